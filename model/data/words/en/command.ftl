@@ -1,0 +1,7 @@
+# The command line.
+command-usage = Usage: cutline plan JOB.json [--rules RULES.json] [--aluminium-welding yes|no], cutline draw JOB.json --view left|right|front|rear|top|underside [--layer skin|structure|frame] [--line], cutline check-book BOOK.json, cutline check-rules RULES.json
+command-value = { $option } needs a value after it.
+command-option = { $option } is not an option. Run cutline without anything to see the options.
+command-unknown = { $option } cannot be "{ $value }". Run cutline without anything to see what it can be.
+command-book-good = { $id } edition { $edition }: { $bodies } bodies, up to { $parts } parts, no fault found.
+command-rules-good = { $id } edition { $edition }: { $rules } rules, no fault found.

@@ -1,0 +1,40 @@
+# Errors and names that the model itself speaks of.
+name-with-side = { $side } { $name }
+side-left = Left
+side-right = Right
+side-centre = Centre
+
+error-json = This is not readable JSON: { $detail }. Check the file at this place.
+error-field = { $detail }. Correct this field; the published schema lists what it may hold.
+error-format = This is a different kind of file. The field must say "{ $wanted }".
+error-newer = This file is version { $version }; this program reads up to version { $known }. Open it with a newer Cutline; nothing was changed.
+error-path = This is not a path of M, L, C, Q, H, V and Z with numbers in millimetres ({ $detail }).
+error-outline-open = The outline is not closed. End each of its rings with Z.
+error-outline-small = The outline holds no area. Give at least three points that enclose more than 1 mm².
+error-outline-crosses = The outline crosses itself. Put its points in order round the edge.
+error-station-order = Stations must stand in order of x, before and after they move. Check x and the shifts.
+error-part-unknown = There is no part called "{ $name }". Use the id of a part of this book, without its side.
+error-access-unknown = There is no access work called "{ $name }". Use the id of access work of this book, without its side.
+error-twice = "{ $name }" is described twice for the same body. Remove one or keep them apart with "when".
+error-part-shapeless = The part has no outline. Give it a shape in at least one view.
+error-section-view = A part with cut lines needs a section view in which it has a shape.
+error-cut-line = A cut line is one straight line: "M a b L a b".
+error-cut-short = The cut line "{ $name }" does not cross the whole part. Let it reach beyond both edges.
+error-cut-near = The cut line "{ $name }" runs { $distance } mm from a { $what }; it must keep { $clear } mm. Move the line.
+error-cell-nowhere = The point of cell "{ $name }" lies in no piece of its own. Each piece between cut lines has exactly one cell.
+error-cell-unnamed = The piece around { $a }, { $b } belongs to no cell. Add a cell with a point inside it.
+error-cell-unknown = There is no cell called "{ $name }" in this part.
+error-positive = This must be a number above zero.
+error-id = "{ $name }" is no id. Use small letters, digits and hyphens.
+error-joint-self = A part cannot be joined to itself.
+error-mirror = Left and right are not mirror images of each other. Describe the part once as a pair.
+error-access-cycle = This access work waits for itself. Take one "after" out of the circle.
+error-mark-range = The mark leaves the truck: coordinates within { $reach } mm, radii and width of at least 1 mm, at least two points for a stroke and three for a polygon.
+error-mark-empty = The mark encloses no area. Draw it larger.
+error-mark-part = There is no part "{ $name }" on this body. Use the id of a part of the book, with its side: "fender-left".
+error-mark-view = "{ $name }" does not show in this view. Record the mark in a view that shows the part: { $views }.
+error-mark-off = The mark does not touch "{ $name }" in this view. Move it onto the part or name the part that it touches.
+
+vin-length = A vehicle identification number has 17 characters; this one has { $count }.
+vin-character = "{ $character }" at position { $position } never occurs. Letters I, O and Q look like digits: read it again.
+vin-check = The check digit at position 9 should be { $wanted }, not { $found }. One character is probably misread.

@@ -1,0 +1,143 @@
+//! The command line: the same functions as the app, for batch use and for tests.
+//!
+//! Reads files, writes JSON or SVG to standard output; errors go to standard error with exit code 1 and name the field.
+
+use model::catalogue::{self, read::Description};
+use model::scene::{self, Place, SvgLook};
+use model::terms::{Layer, View};
+use model::{job, plan, rules, words};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match run(&arguments) {
+        Ok(text) => {
+            use std::io::Write;
+            // A reader that stops early (`| head`) is no fault of ours.
+            let _ = std::io::stdout().write_all(text.as_bytes());
+            ExitCode::SUCCESS
+        }
+        Err(message) => {
+            eprintln!("cutline: {message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(arguments: &[String]) -> Result<String, String> {
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    match words.as_slice() {
+        ["plan", file, rest @ ..] => plan_file(file, &Options::read(rest)?),
+        ["draw", file, rest @ ..] => draw_file(file, &Options::read(rest)?),
+        ["check-book", file] => check_book(file),
+        ["check-rules", file] => check_rules(file),
+        _ => Err(words::word("command-usage")),
+    }
+}
+
+#[derive(Default)]
+struct Options {
+    view: Option<Place>,
+    layer: Option<Layer>,
+    rules: Option<String>,
+    line: bool,
+    aluminium_welding: Option<bool>,
+}
+
+impl Options {
+    fn read(words: &[&str]) -> Result<Self, String> {
+        let mut options = Self::default();
+        let mut rest = words.iter();
+        while let Some(option) = rest.next() {
+            let mut value = || rest.next().copied().ok_or_else(|| say("command-value", &[("option", option)]));
+            match *option {
+                "--view" => {
+                    let word = value()?;
+                    let place = View::from_word(word).map(Place::of).or_else(|| Place::from_word(word));
+                    options.view = Some(place.ok_or_else(|| unknown("--view", word))?);
+                }
+                "--layer" => {
+                    let word = value()?;
+                    options.layer = Some(Layer::from_word(word).ok_or_else(|| unknown("--layer", word))?);
+                }
+                "--rules" => options.rules = Some(value()?.to_owned()),
+                "--line" => options.line = true,
+                "--aluminium-welding" => {
+                    options.aluminium_welding = Some(match value()? {
+                        "yes" => true,
+                        "no" => false,
+                        other => return Err(unknown("--aluminium-welding", other)),
+                    });
+                }
+                other => return Err(say("command-option", &[("option", other)])),
+            }
+        }
+        Ok(options)
+    }
+}
+
+fn say(key: &str, arguments: &[(&str, &str)]) -> String {
+    words::say(words::Language::English, key, arguments)
+}
+
+fn unknown(option: &str, value: &str) -> String {
+    say("command-unknown", &[("option", option), ("value", value)])
+}
+
+fn read(file: &str) -> Result<String, String> {
+    std::fs::read_to_string(file).map_err(|error| format!("{file}: {error}"))
+}
+
+fn in_file(file: &str) -> impl Fn(model::Error) -> String {
+    move |error| format!("{file}: {error}")
+}
+
+/// The job of a file with the plan that stands on it.
+fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), String> {
+    let job = job::wire::read_file(&read(file)?).map_err(in_file(file))?.job;
+    let mut rule_book = rules::general().clone();
+    if let Some(own) = &options.rules {
+        let loaded = rules::read::read(&read(own)?).map_err(in_file(own))?;
+        rule_book = rule_book.overlay(loaded).map_err(in_file(own))?;
+    }
+    let book = catalogue::generic(job.vehicle.body);
+    let shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
+    let plan = plan::plan(book, &rule_book, &job, &shop);
+    Ok((job, plan))
+}
+
+fn plan_file(file: &str, options: &Options) -> Result<String, String> {
+    let (_, plan) = planned(file, options)?;
+    if let Some((mark, error)) = plan.refused_marks.first() {
+        return Err(format!("{file}: job.{}", error.clone().within("").to_string().replacen("marks", "marks", 1)))
+            .map_err(|text: String| text.replace("{mark}", mark.as_str()));
+    }
+    let json = serde_json::to_string_pretty(&plan::to_json(&plan)).map_err(|error| error.to_string())?;
+    Ok(json + "\n")
+}
+
+fn draw_file(file: &str, options: &Options) -> Result<String, String> {
+    let (job, plan) = planned(file, options)?;
+    let book = catalogue::generic(job.vehicle.body);
+    let place = options.view.unwrap_or(Place::Left);
+    let layer = options.layer.unwrap_or(if place == Place::Below { Layer::Structure } else { Layer::Skin });
+    let scene = scene::scene(book, place, layer);
+    let overlay = scene::overlay(book, &scene, job.marks.iter(), &plan.decisions);
+    let look = if options.line { SvgLook::Line } else { SvgLook::Tinted };
+    Ok(scene::to_svg(&scene, &overlay, &job.title, look))
+}
+
+fn check_book(file: &str) -> Result<String, String> {
+    let description = Description::read(&read(file)?).map_err(in_file(file))?;
+    let books = description.resolve_all().map_err(in_file(file))?;
+    let (id, edition) = description.name();
+    let parts = books.iter().map(|book| book.parts.len()).max().unwrap_or(0).to_string();
+    let bodies = books.len().to_string();
+    Ok(say("command-book-good", &[("id", id), ("edition", edition), ("bodies", &bodies), ("parts", &parts)]) + "\n")
+}
+
+fn check_rules(file: &str) -> Result<String, String> {
+    let book = rules::read::read(&read(file)?).map_err(in_file(file))?;
+    let count = book.rules.len().to_string();
+    Ok(say("command-rules-good", &[("id", &book.id), ("edition", &book.edition), ("rules", &count)]) + "\n")
+}

@@ -1,0 +1,454 @@
+//! Plane geometry in millimetres: areas, lines, distances. A thin face over `geo` (areas, unions, distances) and
+//! `kurbo` (reading curves); it holds no trade knowledge.
+//!
+//! Coordinates are those of the view's plane in the vehicle's frame, so `b` grows upwards or to the left, not down.
+
+use crate::error::{Error, Result};
+use geo::{
+    Area as _, BooleanOps, BoundingRect, Buffer, Contains, Coord, Distance, Euclidean, Intersects, Length, LineString,
+    MultiLineString, MultiPolygon, Polygon,
+};
+use kurbo::{BezPath, PathEl, Shape as _};
+
+/// Greatest distance between a curve and the straight pieces that stand for it, mm.
+pub const FLATNESS_MM: f64 = 0.5;
+/// Points nearer than this are one point, mm.
+const SAME_POINT_MM: f64 = 0.01;
+
+/// A point in a view's plane, mm.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Point {
+    /// First coordinate of the plane.
+    pub a: f64,
+    /// Second coordinate of the plane.
+    pub b: f64,
+}
+
+impl Point {
+    /// A point.
+    pub const fn new(a: f64, b: f64) -> Self {
+        Self { a, b }
+    }
+    /// Distance to another point, mm.
+    pub fn distance(self, other: Self) -> f64 {
+        (self.a - other.a).hypot(self.b - other.b)
+    }
+    fn coord(self) -> Coord<f64> {
+        Coord { x: self.a, y: self.b }
+    }
+}
+
+/// A rectangle along the axes, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// Lowest coordinates.
+    pub low: Point,
+    /// Highest coordinates.
+    pub high: Point,
+}
+
+impl Bounds {
+    /// The middle.
+    pub fn centre(&self) -> Point {
+        Point::new(f64::midpoint(self.low.a, self.high.a), f64::midpoint(self.low.b, self.high.b))
+    }
+    /// Width, mm.
+    pub fn width(&self) -> f64 {
+        self.high.a - self.low.a
+    }
+    /// Height, mm.
+    pub fn height(&self) -> f64 {
+        self.high.b - self.low.b
+    }
+    /// The smallest rectangle around both.
+    #[must_use]
+    pub fn join(&self, other: &Self) -> Self {
+        Self {
+            low: Point::new(self.low.a.min(other.low.a), self.low.b.min(other.low.b)),
+            high: Point::new(self.high.a.max(other.high.a), self.high.b.max(other.high.b)),
+        }
+    }
+    /// Whether the rectangles come within `slack` mm of each other.
+    pub fn near(&self, other: &Self, slack: f64) -> bool {
+        self.low.a - slack <= other.high.a
+            && other.low.a - slack <= self.high.a
+            && self.low.b - slack <= other.high.b
+            && other.low.b - slack <= self.high.b
+    }
+}
+
+/// A region with holes and several pieces allowed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Area {
+    shape: MultiPolygon<f64>,
+    bounds: Bounds,
+}
+
+/// An open line of straight pieces.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    points: Vec<Point>,
+    closed: bool,
+}
+
+impl Area {
+    /// Reads an SVG path in millimetres. Every subpath must be closed by `Z`; overlapping subpaths cut holes (even-odd).
+    ///
+    /// # Errors
+    /// Where the text is no path, a subpath is open or the region is empty or crosses itself.
+    pub fn from_path(text: &str) -> Result<Self> {
+        let mut rings = Vec::new();
+        for ring in subpaths(text)? {
+            if !ring.closed {
+                return Err(Error::new("error-outline-open", ""));
+            }
+            if ring.points.len() < 3 {
+                return Err(Error::new("error-outline-small", ""));
+            }
+            rings.push(ring.points);
+        }
+        let mut sum = MultiPolygon::<f64>::new(Vec::new());
+        for points in rings {
+            let ring = Polygon::new(LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>()), Vec::new());
+            if ring.unsigned_area() < 1.0 {
+                return Err(Error::new("error-outline-small", ""));
+            }
+            if self_crossing(ring.exterior()) {
+                return Err(Error::new("error-outline-crosses", ""));
+            }
+            sum = if sum.0.is_empty() { MultiPolygon::new(vec![ring]) } else { sum.xor(&ring) };
+        }
+        Self::from_shape(sum).ok_or_else(|| Error::new("error-outline-small", ""))
+    }
+
+    /// The region inside a closed ring of points, or `None` if it is smaller than 1 mm².
+    pub fn from_points(points: &[Point]) -> Option<Self> {
+        if points.len() < 3 {
+            return None;
+        }
+        let ring = LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>());
+        let polygon = Polygon::new(ring, Vec::new());
+        if self_crossing(polygon.exterior()) {
+            // A finger's drawn ring may cross itself: take everything it encloses.
+            return Self::from_shape(geo::unary_union(&[polygon]));
+        }
+        Self::from_shape(MultiPolygon::new(vec![polygon]))
+    }
+
+    /// An ellipse of half axes `ra`, `rb` turned by `turn_deg`, as a ring of 32 points of the same area.
+    pub fn ellipse(centre: Point, ra: f64, rb: f64, turn_deg: f64) -> Option<Self> {
+        const STEPS: u32 = 32;
+        let step = std::f64::consts::TAU / f64::from(STEPS);
+        // A regular ring inside the ellipse is too small; stretch it to the true area.
+        let grow = (step / step.sin()).sqrt();
+        let (sin, cos) = turn_deg.to_radians().sin_cos();
+        let points: Vec<Point> = (0..STEPS)
+            .map(|n| {
+                let (s, c) = (f64::from(n) * step).sin_cos();
+                let (a, b) = (c * ra * grow, s * rb * grow);
+                Point::new(centre.a + a * cos - b * sin, centre.b + a * sin + b * cos)
+            })
+            .collect();
+        Self::from_points(&points)
+    }
+
+    /// The region within `width / 2` of a line.
+    pub fn stroke(points: &[Point], width: f64) -> Option<Self> {
+        let line = LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>());
+        Self::from_shape(line.buffer(width / 2.0))
+    }
+
+    fn from_shape(shape: MultiPolygon<f64>) -> Option<Self> {
+        if shape.unsigned_area() < 1.0 {
+            return None;
+        }
+        let rect = shape.bounding_rect()?;
+        let bounds = Bounds {
+            low: Point::new(rect.min().x, rect.min().y),
+            high: Point::new(rect.max().x, rect.max().y),
+        };
+        Some(Self { shape, bounds })
+    }
+
+    /// Size, mm².
+    pub fn size(&self) -> f64 {
+        self.shape.unsigned_area()
+    }
+    /// Smallest rectangle around it.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+    /// Both together; `None` cannot happen for non-empty areas but keeps the caller honest.
+    #[must_use]
+    pub fn union(&self, other: &Self) -> Self {
+        Self::from_shape(self.shape.union(&other.shape)).unwrap_or_else(|| self.clone())
+    }
+    /// What both cover, or `None` where they do not meet in at least 1 mm².
+    pub fn common(&self, other: &Self) -> Option<Self> {
+        if !self.bounds.near(&other.bounds, 0.0) {
+            return None;
+        }
+        if self.encloses(other) {
+            return Some(other.clone());
+        }
+        Self::from_shape(self.shape.intersection(&other.shape))
+    }
+    /// This without the other.
+    pub fn without(&self, other: &Self) -> Option<Self> {
+        Self::from_shape(self.shape.difference(&other.shape))
+    }
+    /// The region grown outwards by `mm`.
+    #[must_use]
+    pub fn grown(&self, mm: f64) -> Self {
+        if mm <= 0.0 {
+            return self.clone();
+        }
+        Self::from_shape(self.shape.buffer(mm)).unwrap_or_else(|| self.clone())
+    }
+    /// The part of the region on the left of the directed line `from` → `to`, or `None` if there is none.
+    pub fn left_of(&self, from: Point, to: Point) -> Option<Self> {
+        let reach = 1.0 + self.bounds.width() + self.bounds.height() + from.distance(self.bounds.centre());
+        let length = from.distance(to).max(1e-9);
+        let (da, db) = ((to.a - from.a) / length, (to.b - from.b) / length);
+        let at = |along: f64, aside: f64| {
+            Coord { x: from.a + da * along - db * aside, y: from.b + db * along + da * aside }
+        };
+        let half = Polygon::new(
+            LineString::from(vec![at(-reach, 0.0), at(reach, 0.0), at(reach, 2.0 * reach), at(-reach, 2.0 * reach)]),
+            Vec::new(),
+        );
+        Self::from_shape(self.shape.intersection(&half))
+    }
+    /// Whether the point lies inside.
+    pub fn contains(&self, point: Point) -> bool {
+        self.bounds.low.a <= point.a
+            && point.a <= self.bounds.high.a
+            && self.bounds.low.b <= point.b
+            && point.b <= self.bounds.high.b
+            && self.shape.contains(&point.coord())
+    }
+    /// Whether the other lies wholly inside (touching edges allowed within rounding).
+    pub fn encloses(&self, other: &Self) -> bool {
+        let outer = self.bounds;
+        let inner = other.bounds;
+        if inner.low.a < outer.low.a || inner.low.b < outer.low.b || inner.high.a > outer.high.a || inner.high.b > outer.high.b {
+            return false;
+        }
+        let crossing = self.rings().any(|mine| other.rings().any(|theirs| rings_cross(mine, theirs)));
+        if crossing {
+            return false;
+        }
+        let first = other.shape.0.iter().all(|piece| {
+            piece.exterior().0.first().is_some_and(|corner| self.shape.contains(corner))
+        });
+        // No hole of this region may lie inside the other.
+        first && !self.shape.0.iter().flat_map(Polygon::interiors).any(|hole| {
+            hole.0.first().is_some_and(|corner| other.shape.contains(corner))
+        })
+    }
+    fn rings(&self) -> impl Iterator<Item = &LineString<f64>> {
+        self.shape.0.iter().flat_map(|piece| std::iter::once(piece.exterior()).chain(piece.interiors()))
+    }
+    /// Distance from a point to the region, 0 inside, mm.
+    pub fn distance_to_point(&self, point: Point) -> f64 {
+        if self.contains(point) {
+            return 0.0;
+        }
+        Euclidean.distance(&geo::Point::from(point.coord()), &self.shape)
+    }
+    /// Distance from a point to the nearest edge of the region, from inside or outside, mm.
+    pub fn distance_to_edge(&self, point: Point) -> f64 {
+        let at = geo::Point::from(point.coord());
+        self.rings().map(|ring| Euclidean.distance(&at, ring)).fold(f64::INFINITY, f64::min)
+    }
+    /// Distance to another region, 0 where they meet, mm.
+    pub fn distance(&self, other: &Self) -> f64 {
+        Euclidean.distance(&self.shape, &other.shape)
+    }
+    /// Distance to a line, 0 where they meet, mm.
+    pub fn distance_to_line(&self, line: &Line) -> f64 {
+        let string = line.string();
+        if string.intersects(&self.shape) {
+            return 0.0;
+        }
+        Euclidean.distance(&string, &self.shape)
+    }
+    /// Whether a line runs through the region.
+    pub fn meets_line(&self, line: &Line) -> bool {
+        line.string().intersects(&self.shape)
+    }
+    /// Length of the straight line within the region, mm.
+    pub fn length_within(&self, from: Point, to: Point) -> f64 {
+        let line = MultiLineString::new(vec![LineString::from(vec![from.coord(), to.coord()])]);
+        Euclidean.length(&self.shape.clip(&line, false))
+    }
+    /// Distance between the region's own edge and another region inside it: how near damage comes to an edge, mm.
+    pub fn edge_distance(&self, inner: &Self) -> f64 {
+        let mut least = f64::INFINITY;
+        for mine in self.rings() {
+            for theirs in inner.rings() {
+                least = least.min(Euclidean.distance(mine, theirs));
+            }
+        }
+        least
+    }
+    /// The length of the longest straight extent of the region's bounding rectangle, mm.
+    pub fn extent(&self) -> f64 {
+        self.bounds.width().max(self.bounds.height())
+    }
+    /// The region mirrored about the second axis (first coordinate negated) or the first (second negated).
+    #[must_use]
+    pub fn mapped(&self, map: impl Fn(Point) -> Point) -> Self {
+        use geo::MapCoords;
+        let shape = self.shape.map_coords(|c| {
+            let p = map(Point::new(c.x, c.y));
+            p.coord()
+        });
+        Self::from_shape(shape).unwrap_or_else(|| self.clone())
+    }
+    /// Rings of points, the outer ring of each piece before its holes.
+    pub fn points(&self) -> Vec<Vec<Point>> {
+        self.rings().map(|ring| ring.0.iter().map(|c| Point::new(c.x, c.y)).collect()).collect()
+    }
+    /// SVG path of the region after `map` (for instance [`View::to_screen`](crate::terms::View::to_screen)), one decimal.
+    pub fn path(&self, map: impl Fn(Point) -> Point) -> String {
+        let mut out = String::new();
+        for ring in self.rings() {
+            let open = &ring.0[..ring.0.len().saturating_sub(1)];
+            write_points(&mut out, open.iter().map(|c| map(Point::new(c.x, c.y))), true);
+        }
+        out
+    }
+}
+
+impl Line {
+    /// Reads open or closed lines from an SVG path in millimetres.
+    ///
+    /// # Errors
+    /// Where the text is no path.
+    pub fn from_path(text: &str) -> Result<Vec<Self>> {
+        subpaths(text)
+    }
+    /// A line through the points.
+    pub fn new(points: Vec<Point>) -> Self {
+        Self { points, closed: false }
+    }
+    /// A closed ring of twelve points round a centre, for drawing.
+    pub fn circle(centre: Point, radius: f64) -> Self {
+        let points = (0..12_u8)
+            .map(|n| {
+                let (sin, cos) = (f64::from(n) * std::f64::consts::TAU / 12.0).sin_cos();
+                Point::new(centre.a + radius * cos, centre.b + radius * sin)
+            })
+            .collect();
+        Self { points, closed: true }
+    }
+    /// Its points.
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+    /// Length, mm.
+    pub fn length(&self) -> f64 {
+        Euclidean.length(&self.string())
+    }
+    /// The line with every point moved.
+    #[must_use]
+    pub fn mapped(&self, map: impl Fn(Point) -> Point) -> Self {
+        Self { points: self.points.iter().copied().map(map).collect(), closed: self.closed }
+    }
+    /// SVG path after `map`, one decimal.
+    pub fn path(&self, map: impl Fn(Point) -> Point) -> String {
+        let mut out = String::new();
+        write_points(&mut out, self.points.iter().copied().map(map), self.closed);
+        out
+    }
+    fn string(&self) -> LineString<f64> {
+        let mut points: Vec<Coord<f64>> = self.points.iter().map(|p| p.coord()).collect();
+        if self.closed && points.first() != points.last() {
+            points.extend(points.first().copied());
+        }
+        LineString::from(points)
+    }
+}
+
+fn write_points(out: &mut String, points: impl Iterator<Item = Point>, close: bool) {
+    use std::fmt::Write as _;
+    for (at, p) in points.enumerate() {
+        let letter = if at == 0 { 'M' } else { 'L' };
+        let (a, b) = (tenths(p.a), tenths(p.b));
+        write!(out, "{letter}{a} {b}").expect("writing to a string");
+    }
+    if close {
+        out.push('Z');
+    }
+}
+
+/// Rounds to one decimal, never `-0`.
+fn tenths(value: f64) -> f64 {
+    let rounded = (value * 10.0).round() / 10.0;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+/// The flattened subpaths of an SVG path; a closed one does not repeat its first point.
+fn subpaths(text: &str) -> Result<Vec<Line>> {
+    let path = BezPath::from_svg(text).map_err(|error| Error::new("error-path", "").with("detail", error))?;
+    if path.elements().is_empty() || !path.bounding_box().is_finite() {
+        return Err(Error::new("error-path", "").with("detail", "-"));
+    }
+    let mut lines: Vec<Line> = Vec::new();
+    kurbo::flatten(path.iter(), FLATNESS_MM, |element| match element {
+        PathEl::MoveTo(p) => lines.push(Line { points: vec![Point::new(p.x, p.y)], closed: false }),
+        PathEl::LineTo(p) => {
+            if let Some(line) = lines.last_mut() {
+                let next = Point::new(p.x, p.y);
+                if line.points.last().is_none_or(|last| last.distance(next) > SAME_POINT_MM) {
+                    line.points.push(next);
+                }
+            }
+        }
+        PathEl::ClosePath => {
+            if let Some(line) = lines.last_mut() {
+                line.closed = true;
+                let joined = line.points.first().zip(line.points.last()).is_some_and(|(p, q)| p.distance(*q) <= SAME_POINT_MM);
+                if line.points.len() > 1 && joined {
+                    line.points.pop();
+                }
+            }
+        }
+        PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
+    });
+    Ok(lines)
+}
+
+/// Whether a ring crosses itself, by comparing every pair of its edges.
+fn self_crossing(ring: &LineString<f64>) -> bool {
+    let edges: Vec<geo::Line<f64>> = ring.lines().collect();
+    for (at, one) in edges.iter().enumerate() {
+        for (beside, other) in edges.iter().enumerate().skip(at + 1) {
+            let neighbours = beside == at + 1 || (at == 0 && beside + 1 == edges.len());
+            if !neighbours && edges_cross(*one, *other) {
+                return true;
+            }
+        }
+    }
+    false
+}
+
+fn rings_cross(one: &LineString<f64>, other: &LineString<f64>) -> bool {
+    let Some(reach) = other.bounding_rect() else { return false };
+    one.lines().any(|mine| {
+        let (low_x, high_x) = (mine.start.x.min(mine.end.x), mine.start.x.max(mine.end.x));
+        let (low_y, high_y) = (mine.start.y.min(mine.end.y), mine.start.y.max(mine.end.y));
+        let apart =
+            high_x < reach.min().x || low_x > reach.max().x || high_y < reach.min().y || low_y > reach.max().y;
+        !apart && other.lines().any(|theirs| edges_cross(mine, theirs))
+    })
+}
+
+/// Whether two edges cross in their inside.
+fn edges_cross(one: geo::Line<f64>, other: geo::Line<f64>) -> bool {
+    let turn = |p: Coord<f64>, q: Coord<f64>, r: Coord<f64>| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    let (a, b) = (turn(one.start, one.end, other.start), turn(one.start, one.end, other.end));
+    let (c, d) = (turn(other.start, other.end, one.start), turn(other.start, other.end, one.end));
+    a * b < 0.0 && c * d < 0.0
+}

@@ -1,0 +1,186 @@
+//! Closed lists of trade words, each an enum with one spelling for files and one catalogue key.
+//!
+//! Only words and their spelling live here; what they mean for a repair is the rule book's business.
+
+/// Declares an enum whose variants have exactly one written form, used in files and as the end of their message key.
+macro_rules! terms {
+    ($(#[$meta:meta])* $name:ident $prefix:literal { $($(#[$vmeta:meta])* $variant:ident => $word:literal),+ $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[allow(missing_docs)] // the written form beside each variant is its documentation
+        pub enum $name { $($(#[$vmeta])* $variant),+ }
+
+        impl $name {
+            /// Every value, in order.
+            pub const ALL: &'static [$name] = &[$($name::$variant),+];
+            /// The written form in files.
+            pub fn word(self) -> &'static str { match self { $($name::$variant => $word),+ } }
+            /// The key of its name in the message catalogue.
+            pub fn key(self) -> &'static str { match self { $($name::$variant => concat!($prefix, "-", $word)),+ } }
+            /// Reads the written form.
+            pub fn from_word(word: &str) -> Option<Self> { match word { $($word => Some($name::$variant),)+ _ => None } }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result { f.write_str(self.word()) }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> { to.serialize_str(self.word()) }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                let text = <std::borrow::Cow<'de, str>>::deserialize(from)?;
+                Self::from_word(&text).ok_or_else(|| serde::de::Error::unknown_variant(&text, &[$($word),+]))
+            }
+        }
+    };
+}
+
+terms! {
+    /// Side of the vehicle on which a part sits, seen from the driver looking forward.
+    Side "side" { Left => "left", Right => "right", Centre => "centre" }
+}
+terms! {
+    /// What must be peeled away to see a part.
+    Layer "layer" { Skin => "skin", Structure => "structure", Frame => "frame" }
+}
+terms! {
+    /// A direction of looking at the vehicle.
+    View "view" { Left => "left", Right => "right", Front => "front", Rear => "rear", Top => "top", Underside => "underside" }
+}
+terms! {
+    /// Cab of the body.
+    Cab "cab" { TwoDoor => "two-door", Extended => "extended", FourDoor => "four-door" }
+}
+terms! {
+    /// Bed of the body.
+    Bed "bed" { Short => "short", Standard => "standard", Long => "long" }
+}
+terms! {
+    /// What a part does in the body.
+    Role "role" {
+        BoltedOuter => "bolted-outer", BondedOuter => "bonded-outer", Closure => "closure", Structural => "structural",
+        Frame => "frame", Glass => "glass", Trim => "trim", Mechanical => "mechanical",
+    }
+}
+terms! {
+    /// Material family of a part.
+    Family "material" {
+        Aluminium5xxxSheet => "aluminium-5xxx-sheet", Aluminium6xxxSheet => "aluminium-6xxx-sheet",
+        Aluminium6xxxExtrusion => "aluminium-6xxx-extrusion", AluminiumCasting => "aluminium-casting",
+        MildSteel => "mild-steel", HighStrengthSteel => "high-strength-steel",
+        UltraHighStrengthSteel => "ultra-high-strength-steel", LaminatedSteel => "laminated-steel",
+        Magnesium => "magnesium", Composite => "composite", Glass => "glass", Plastic => "plastic", Rubber => "rubber",
+    }
+}
+terms! {
+    /// The metal that matters for joining and isolation.
+    Metal "metal" { Aluminium => "aluminium", Steel => "steel", Magnesium => "magnesium", Other => "other" }
+}
+terms! {
+    /// How a part is made.
+    Form "form" {
+        Sheet => "sheet", Tube => "tube", Extrusion => "extrusion", Casting => "casting", Assembly => "assembly",
+        Pane => "pane", Moulding => "moulding",
+    }
+}
+terms! {
+    /// Reach to the back of a panel.
+    Behind "behind" { Open => "open", Covered => "covered", Closed => "closed" }
+}
+terms! {
+    /// How the factory joins two parts.
+    JointKind "joint" {
+        SelfPiercingRivet => "self-piercing-rivet", FlowDrillScrew => "flow-drill-screw",
+        StructuralBlindRivet => "structural-blind-rivet", SolidRivet => "solid-rivet", Adhesive => "adhesive",
+        SpotWeld => "spot-weld", MigWeld => "mig-weld", Bolt => "bolt", Hem => "hem", Clip => "clip",
+        BondedGlass => "bonded-glass",
+    }
+}
+terms! {
+    /// A way to join a section or a new part in the repair.
+    Route "route" { RivetedBonded => "riveted-bonded", Welded => "welded", Bolted => "bolted", Hemmed => "hemmed", Bonded => "bonded" }
+}
+terms! {
+    /// How the two ends meet at a cut line.
+    Join "join" { Butt => "butt", Lap => "lap" }
+}
+terms! {
+    /// Why no cut may run through an area.
+    NoCutKind "no-cut" {
+        Hinge => "hinge", Latch => "latch", BeltAnchor => "belt-anchor", BodyMount => "body-mount",
+        SuspensionPoint => "suspension-point", SteeringPoint => "steering-point", LiftingPoint => "lifting-point",
+        ReinforcementEnd => "reinforcement-end",
+    }
+}
+terms! {
+    /// Where damage to a part pushes next.
+    Direction "direction" {
+        Rearward => "rearward", Forward => "forward", Inward => "inward", Outward => "outward", Up => "up", Down => "down",
+    }
+}
+terms! {
+    /// What a mark records.
+    MarkKind "mark" {
+        Scratch => "scratch", Dent => "dent", Crease => "crease", Tear => "tear", Crack => "crack", Kink => "kink",
+        Buckle => "buckle", HailField => "hail-field", Misfit => "misfit", Corrosion => "corrosion",
+        Missing => "missing", EarlierRepair => "earlier-repair",
+    }
+}
+terms! {
+    /// How far damage goes through the paint.
+    Coat "coat" { Whole => "whole", ClearOnly => "clear-only", ThroughColour => "through-colour", BareMetal => "bare-metal" }
+}
+terms! {
+    /// What may be decided for a part, from the least to the most intrusive; `refer` means: consult the maker's procedure first.
+    Action "action" {
+        Leave => "leave", Refinish => "refinish", Repair => "repair", Section => "section", Replace => "replace", Refer => "refer",
+    }
+}
+terms! {
+    /// Stage of the work; operations are ordered by stage.
+    Stage "stage" {
+        Secure => "secure", Measure => "measure", Strip => "strip", Cut => "cut", Straighten => "straighten", Fit => "fit",
+        Join => "join", SealIsolate => "seal-and-isolate", Prepare => "prepare", Refinish => "refinish", Refit => "refit",
+        Calibrate => "calibrate", Inspect => "inspect", RoadTest => "road-test",
+    }
+}
+terms! {
+    /// A caution that stands at the operation to which it belongs.
+    Caution "caution" {
+        Restraints => "restraints", HighVoltage => "high-voltage", Fuel => "fuel", Glass => "glass", Lifting => "lifting",
+        AluminiumDust => "aluminium-dust", Isocyanates => "isocyanates", Heat => "heat", WeldFume => "weld-fume",
+        StoredEnergy => "stored-energy",
+    }
+}
+terms! {
+    /// What a rule stands on.
+    BasisKind "basis" {
+        PublishedSource => "published-source", MakersProcedure => "makers-procedure", ShopPolicy => "shop-policy",
+        CommonPractice => "common-practice",
+    }
+}
+terms! {
+    /// What is known of the frame's shape.
+    FrameState "frame-state" { NotMeasured => "not-measured", WithinTolerance => "within-tolerance", OutOfTolerance => "out-of-tolerance" }
+}
+terms! {
+    /// What someone found when looking behind.
+    Inspection "inspection" { NotYet => "not-yet", Sound => "sound", Damaged => "damaged" }
+}
+
+impl Family {
+    /// The metal that counts for joining and isolation.
+    pub fn metal(self) -> Metal {
+        match self {
+            Self::Aluminium5xxxSheet | Self::Aluminium6xxxSheet | Self::Aluminium6xxxExtrusion | Self::AluminiumCasting => {
+                Metal::Aluminium
+            }
+            Self::MildSteel | Self::HighStrengthSteel | Self::UltraHighStrengthSteel | Self::LaminatedSteel => Metal::Steel,
+            Self::Magnesium => Metal::Magnesium,
+            Self::Composite | Self::Glass | Self::Plastic | Self::Rubber => Metal::Other,
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! The message catalogue: every word that a person reads, by key.
+//!
+//! Text lives in `data/words/<language>/*.ftl` and nowhere else. This module never decides what is said, only
+//! finds and fills it. A missing key shows the key itself; a test proves that none is missing.
+
+include!(concat!(env!("OUT_DIR"), "/words.rs"));
+
+/// A language that the catalogue speaks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Language {
+    /// English.
+    #[default]
+    English,
+}
+
+/// The unfilled text of `key`, or `None` where the catalogue lacks it.
+pub fn find(language: Language, key: &str) -> Option<&'static str> {
+    let table = match language {
+        Language::English => ENGLISH,
+    };
+    table.binary_search_by(|(known, _)| (*known).cmp(key)).ok().map(|at| table[at].1)
+}
+
+/// All keys of the catalogue in order.
+pub fn keys(language: Language) -> impl Iterator<Item = &'static str> {
+    match language {
+        Language::English => ENGLISH.iter().map(|(key, _)| *key),
+    }
+}
+
+/// The text of `key` with each `{ $name }` replaced by its argument; an argument not given stays visible as its name.
+pub fn say(language: Language, key: &str, arguments: &[(&str, &str)]) -> String {
+    find(language, key).map_or_else(|| key.to_owned(), |text| fill(text, arguments))
+}
+
+/// A text with each `{ $name }` replaced as by [`say`]; for texts that a loaded book brings itself.
+pub fn fill(text: &str, arguments: &[(&str, &str)]) -> String {
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text;
+    while let Some(open) = rest.find('{') {
+        let Some(close) = rest[open..].find('}') else { break };
+        out.push_str(&rest[..open]);
+        let name = rest[open + 1..open + close].trim().trim_start_matches('$');
+        match arguments.iter().find(|(known, _)| *known == name) {
+            Some((_, value)) => out.push_str(value),
+            None => out.push_str(name),
+        }
+        rest = &rest[open + close + 1..];
+    }
+    out.push_str(rest);
+    out
+}
+
+/// [`say`] in English without arguments, for the many texts that need none.
+pub fn word(key: &str) -> String {
+    say(Language::English, key, &[])
+}
