@@ -1,0 +1,193 @@
+//! What a job may contain: alphabets, lengths and ranges, the same as in the published schema.
+//!
+//! Checks form only. Whether a part exists is the body book's business, and what damage means is the rule book's.
+
+use super::change::{Body, CHANGE_VERSION, MarkField, Write};
+use super::stamp::days_from_civil;
+use super::state::{Job, JobId, Vehicle};
+use crate::damage::{DEPTH_MAX_MM, Mark, MarkShape, REACH_MM};
+use crate::error::{Error, Result};
+
+/// Greatest length of a line of text (title, owner, colour), characters.
+pub const LINE_MAX: usize = 200;
+/// Greatest length of a note, characters.
+pub const NOTE_MAX: usize = 4_000;
+/// Greatest length of a vehicle identification number, characters.
+pub const VIN_MAX: usize = 17;
+/// Most points of one outline.
+pub const POINTS_MAX: usize = 500;
+/// Most dents that one hail field counts.
+pub const COUNT_MAX: u16 = 10_000;
+/// Most marks that a person can add to one job.
+pub const MARKS_MAX: usize = 1_000;
+
+/// Whether a text can name a job, device, part or mark: 1 to 64 out of `a`–`z`, `0`–`9`, `-`.
+pub fn is_name(text: &str) -> bool {
+    (1..=64).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+}
+
+/// Whether a text is a day of the calendar, `YYYY-MM-DD`, from 1970 to 9999.
+pub fn is_date(text: &str) -> bool {
+    let mut pieces = text.split('-');
+    let mut piece = |length: usize| {
+        let digits = pieces.next().filter(|p| p.len() == length && p.bytes().all(|b| b.is_ascii_digit()))?;
+        digits.parse::<u64>().ok()
+    };
+    let day = (piece(4), piece(2), piece(2));
+    let (Some(year), Some(month), Some(day)) = day else { return false };
+    pieces.next().is_none() && days_from_civil(year, month, day).is_some()
+}
+
+pub(super) fn name(text: &str, place: &str) -> Result<()> {
+    if is_name(text) { Ok(()) } else { Err(Error::new("error-job-name", place).with("value", short(text))) }
+}
+
+fn short(text: &str) -> String {
+    text.chars().take(40).collect()
+}
+
+fn length(text: &str, most: usize, place: &str) -> Result<()> {
+    if text.chars().count() <= most { Ok(()) } else { Err(Error::new("error-job-long", place).with("most", most)) }
+}
+
+fn date(text: &str, place: &str) -> Result<()> {
+    if text.is_empty() || is_date(text) {
+        Ok(())
+    } else {
+        Err(Error::new("error-job-date", place).with("value", short(text)))
+    }
+}
+
+fn at_most(value: u16, most: u16, place: &str) -> Result<()> {
+    if value <= most { Ok(()) } else { Err(Error::new("error-job-number", place).with("value", value).with("most", most)) }
+}
+
+/// An outline's ranges; with `deep` also that it encloses something, which costs a geometry run.
+fn shape(shape: &MarkShape, deep: bool) -> Result<()> {
+    let reach = |values: &[i32]| values.iter().all(|v| (-REACH_MM..=REACH_MM).contains(v));
+    let enough = |points: &[[i32; 2]], least: usize| {
+        if (least..=POINTS_MAX).contains(&points.len()) {
+            Ok(())
+        } else {
+            Err(Error::new("error-job-points", "shape").with("least", least).with("most", POINTS_MAX))
+        }
+    };
+    let ok = match shape {
+        MarkShape::Ellipse { at, radii, turn_deg } => {
+            reach(at) && reach(radii) && radii.iter().all(|r| *r >= 1) && (-360..=360).contains(turn_deg)
+        }
+        MarkShape::Stroke { points, width } => {
+            enough(points, 2)?;
+            points.iter().all(|p| reach(p)) && (1..=REACH_MM).contains(width)
+        }
+        MarkShape::Polygon { points } => {
+            enough(points, 3)?;
+            points.iter().all(|p| reach(p))
+        }
+    };
+    if !ok {
+        return Err(Error::new("error-mark-range", "shape").with("reach", REACH_MM));
+    }
+    if deep { shape.area().map(|_| ()) } else { Ok(()) }
+}
+
+pub(super) fn mark(mark: &Mark, deep: bool) -> Result<()> {
+    name(mark.part.as_str(), "part")?;
+    shape(&mark.shape, deep)?;
+    at_most(mark.depth_mm, DEPTH_MAX_MM, "depth_mm")?;
+    at_most(mark.count, COUNT_MAX, "count")?;
+    length(&mark.note, NOTE_MAX, "note")
+}
+
+fn vehicle(vehicle: &Vehicle) -> Result<()> {
+    length(&vehicle.vin, VIN_MAX, "vin")?;
+    length(&vehicle.colour, LINE_MAX, "colour")
+}
+
+/// A whole job, as read from a file.
+pub(super) fn job(job: &Job) -> Result<()> {
+    length(&job.title, LINE_MAX, "title")?;
+    length(&job.owner, LINE_MAX, "owner")?;
+    date(&job.received, "received")?;
+    vehicle(&job.vehicle).map_err(|error| error.within("vehicle"))?;
+    length(&job.note, NOTE_MAX, "note")?;
+    for (id, value) in &job.marks {
+        name(id.as_str(), &format!("marks.{}", short(id.as_str())))?;
+        mark(value, true).map_err(|error| error.within(&format!("marks.{id}")))?;
+    }
+    let parts = |place: &str, part: &str| name(part, &format!("{place}.{}", short(part)));
+    job.holds.keys().try_for_each(|part| parts("holds", part.as_str()))?;
+    job.inspections.keys().try_for_each(|part| parts("inspections", part.as_str()))
+}
+
+/// One write; `deep` as in [`shape`].
+pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
+    match value {
+        Write::Title(text) => length(text, LINE_MAX, "title"),
+        Write::Owner(text) => length(text, LINE_MAX, "owner"),
+        Write::Received(text) => date(text, "received"),
+        Write::Vin(text) => length(text, VIN_MAX, "vehicle.vin"),
+        Write::Colour(text) => length(text, LINE_MAX, "vehicle.colour"),
+        Write::Note(text) => length(text, NOTE_MAX, "note"),
+        Write::Cab(_) | Write::Bed(_) | Write::RestraintsDeployed(_) | Write::HighVoltage(_) | Write::Frame(_) | Write::Archived(_) => {
+            Ok(())
+        }
+        Write::Hold { part, .. } => name(part.as_str(), "holds"),
+        Write::Inspect { part, .. } => name(part.as_str(), "inspections"),
+        Write::RemoveMark(id) => name(id.as_str(), "marks"),
+        Write::Mark { id, set } => {
+            name(id.as_str(), "marks")?;
+            let within = match set {
+                MarkField::Part(part) => name(part.as_str(), "part"),
+                MarkField::Outline { shape: outline, .. } => shape(outline, deep),
+                MarkField::Kind(_) | MarkField::Coat(_) | MarkField::Sharp(_) => Ok(()),
+                MarkField::DepthMm(depth) => at_most(*depth, DEPTH_MAX_MM, "depth_mm"),
+                MarkField::Count(count) => at_most(*count, COUNT_MAX, "count"),
+                MarkField::Note(text) => length(text, NOTE_MAX, "note"),
+            };
+            within.map_err(|error| error.within(&format!("marks.{id}")))
+        }
+    }
+}
+
+/// A whole change.
+pub(super) fn body(body: &Body, deep: bool) -> Result<()> {
+    if body.v != CHANGE_VERSION {
+        let key = if body.v > CHANGE_VERSION { "error-job-newer" } else { "error-job-version" };
+        return Err(Error::new(key, "v").with("version", body.v));
+    }
+    name(&body.job.0, "job")?;
+    name(&body.by.0, "by")?;
+    for (at, op) in body.ops.iter().enumerate() {
+        write(&op.write, deep).map_err(|error| error.within(&format!("ops[{at}]")))?;
+    }
+    Ok(())
+}
+
+/// A job's name.
+pub(super) fn job_id(id: &JobId) -> Result<()> {
+    name(&id.0, "id")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates() {
+        for good in ["2026-11-25", "2000-02-29", "9999-12-31"] {
+            assert!(is_date(good), "{good}");
+        }
+        for bad in ["", "2026-11-31", "1900-02-29", "2026-1-1", "2026-11-25 ", "2026-11-25-", "+026-11-25", "2026–11–25"] {
+            assert!(!is_date(bad), "{bad}");
+        }
+    }
+
+    #[test]
+    fn names() {
+        assert!(is_name("fender-left") && is_name(&"a".repeat(64)));
+        for bad in ["", "Fender", "a/b", "a b", "é", &"a".repeat(65)] {
+            assert!(!is_name(bad), "{bad}");
+        }
+    }
+}

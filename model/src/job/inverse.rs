@@ -1,0 +1,93 @@
+//! Undo and redo as new forward changes, found from the log alone, so that they survive a killed tab.
+//!
+//! Takes back only what still stands: where someone else has written since, their value stays.
+
+use super::change::{Change, ChangeId, Field, MarkFieldName, Write};
+use super::command::default_of;
+use super::fold::Fold;
+use super::log::Log;
+use super::state::DeviceId;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// What this device can take back and do again, latest last.
+pub(super) struct Steps {
+    pub undo: Vec<ChangeId>,
+    pub redo: Vec<ChangeId>,
+}
+
+/// Reads both stacks from a device's own changes, in the order of time. The change that made the job is not a step.
+pub(super) fn steps(log: &Log, device: &DeviceId) -> Steps {
+    let mut steps = Steps { undo: Vec::new(), redo: Vec::new() };
+    let first = log.changes().next().map(|change| change.id());
+    for change in log.changes().filter(|change| change.body().by == *device && Some(change.id()) != first) {
+        if let Some(undone) = change.body().undoes {
+            steps.undo.retain(|id| *id != undone);
+            steps.redo.push(undone);
+        } else if let Some(redone) = change.body().redoes {
+            steps.redo.retain(|id| *id != redone);
+            steps.undo.push(redone);
+        } else {
+            steps.undo.push(change.id());
+            steps.redo.clear();
+        }
+    }
+    steps
+}
+
+/// The writes that take `change` back; empty where nothing of it still stands.
+pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
+    let mine = standing(log, change.id(), |body| body.redoes);
+    let made: BTreeSet<_> = change
+        .body()
+        .ops
+        .iter()
+        .filter_map(|op| match (&op.write, op.over.is_empty()) {
+            (Write::Mark { id, set }, true) if set.name() == MarkFieldName::Part => Some(id.clone()),
+            _ => None,
+        })
+        .collect();
+    let mut out: Vec<Write> = made.iter().filter(|id| fold.has_mark(id)).map(|id| Write::RemoveMark(id.clone())).collect();
+    for op in &change.body().ops {
+        let field = op.write.field();
+        match &field {
+            Field::MarkIsThere(mark) => {
+                if !fold.has_mark(mark) && fold.removals(mark).iter().any(|id| mine.contains(id)) {
+                    out.extend(fold.mark_writes(mark));
+                }
+            }
+            Field::Mark(mark, _) if made.contains(mark) || !fold.has_mark(mark) => {}
+            _ => {
+                if fold.shown(&field).is_some_and(|(id, _)| mine.contains(&id)) {
+                    out.extend(fold.written_by(&field, &op.over).cloned().or_else(|| default_of(&field)));
+                }
+            }
+        }
+    }
+    out
+}
+
+/// The writes that do `change` again after it was taken back.
+pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
+    let undone = standing(log, change.id(), |body| body.undoes);
+    let mut out = Vec::new();
+    for op in &change.body().ops {
+        let field = op.write.field();
+        let again = match &field {
+            Field::MarkIsThere(mark) => fold.has_mark(mark),
+            // A mark that undo took away comes back with every field; otherwise only where the undo still stands.
+            Field::Mark(mark, _) if !fold.has_mark(mark) => fold.removals(mark).iter().any(|id| undone.contains(id)),
+            _ => fold.shown(&field).is_some_and(|(id, _)| undone.contains(&id)),
+        };
+        if again {
+            out.push(op.write.clone());
+        }
+    }
+    out
+}
+
+/// The change itself and those that refer to it by `link`.
+fn standing(log: &Log, id: ChangeId, link: impl Fn(&super::Body) -> Option<ChangeId>) -> BTreeSet<ChangeId> {
+    let linked = |change: &&Arc<Change>| link(change.body()) == Some(id);
+    log.changes().filter(linked).map(|change| change.id()).chain([id]).collect()
+}

@@ -1,0 +1,32 @@
+//! A job: what people saw and chose, kept as a log of small changes that never alter.
+//!
+//! Reading order: [`Job`] (the value that everything else reads), [`Change`] (one step of the log), [`Fold`] (log to
+//! job, with what two people wrote at once), [`Command`] and [`Session`] (edit, undo, receive), [`wire`] (the file),
+//! [`store`], [`keep`] and [`recover`] (two stores whose union is the truth).
+//!
+//! Results are never stored here: decisions, hours and drawings are made again from the job. Time, device and
+//! randomness come in as arguments; nothing here asks a clock or a die.
+
+mod change;
+mod check;
+mod command;
+mod fold;
+mod inverse;
+pub mod keep;
+mod log;
+mod migrate;
+pub mod recover;
+mod session;
+mod stamp;
+mod state;
+pub mod store;
+pub mod wire;
+
+pub use change::{Body, CHANGE_VERSION, Change, ChangeId, Field, MarkField, MarkFieldName, Op, Write};
+pub use check::{COUNT_MAX, LINE_MAX, MARKS_MAX, NOTE_MAX, POINTS_MAX, VIN_MAX, is_date, is_name};
+pub use command::Command;
+pub use fold::{Conflict, Fold, Lost};
+pub use log::Log;
+pub use session::Session;
+pub use stamp::Stamp;
+pub use state::{DeviceId, Job, JobId, Vehicle};

@@ -1,0 +1,125 @@
+//! The job as a plain value: the fold of its log.
+//!
+//! Facts and human choices only. Never holds a result, a time of day or anything of one tablet's view.
+
+use crate::damage::Mark;
+use crate::ids::{MarkId, PartId};
+use crate::terms::{Action, Bed, Cab, FrameState, Inspection};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// Name of a job: 1 to 64 characters out of `a`–`z`, `0`–`9` and `-`.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct JobId(pub String);
+
+/// Name of the device that made a change, in the same alphabet as [`JobId`].
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct DeviceId(pub String);
+
+impl From<&str> for JobId {
+    fn from(text: &str) -> Self {
+        Self(text.to_owned())
+    }
+}
+impl From<&str> for DeviceId {
+    fn from(text: &str) -> Self {
+        Self(text.to_owned())
+    }
+}
+impl std::fmt::Display for JobId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// The vehicle of a job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Vehicle {
+    /// Cab.
+    pub cab: Cab,
+    /// Bed.
+    pub bed: Bed,
+    /// Identification number as written on the vehicle, or empty; at most [`VIN_MAX`](super::VIN_MAX) characters.
+    #[serde(default)]
+    pub vin: String,
+    /// Colour in words, or empty.
+    #[serde(default)]
+    pub colour: String,
+}
+
+impl Default for Vehicle {
+    fn default() -> Self {
+        Self { cab: Cab::FourDoor, bed: Bed::Short, vin: String::new(), colour: String::new() }
+    }
+}
+
+/// One damaged vehicle and what people recorded about it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// Name of the job; stands outside the `job` object in a file.
+    #[serde(skip)]
+    pub id: JobId,
+    /// Title in the person's words.
+    pub title: String,
+    /// Name of the owner, or empty.
+    #[serde(default)]
+    pub owner: String,
+    /// Day of arrival as `YYYY-MM-DD`, or empty.
+    #[serde(default)]
+    pub received: String,
+    /// The vehicle.
+    pub vehicle: Vehicle,
+    /// A restraint has deployed.
+    #[serde(default)]
+    pub restraints_deployed: bool,
+    /// The vehicle has a high-voltage system.
+    #[serde(default)]
+    pub high_voltage: bool,
+    /// What is known of the frame's shape.
+    #[serde(default = "not_measured")]
+    pub frame: FrameState,
+    /// Marks by name.
+    #[serde(default, deserialize_with = "super::wire::unique")]
+    pub marks: BTreeMap<MarkId, Mark>,
+    /// What a person decided for a part, against the recommendation or with it.
+    #[serde(default, deserialize_with = "super::wire::unique")]
+    pub holds: BTreeMap<PartId, Action>,
+    /// What was found behind; a part that nobody looked at is absent.
+    #[serde(default, deserialize_with = "super::wire::unique")]
+    pub inspections: BTreeMap<PartId, Inspection>,
+    /// A person's note.
+    #[serde(default)]
+    pub note: String,
+    /// Put away; still there.
+    #[serde(default)]
+    pub archived: bool,
+}
+
+fn not_measured() -> FrameState {
+    FrameState::NotMeasured
+}
+
+impl Job {
+    /// A job in which nothing is written yet.
+    pub fn empty(id: JobId) -> Self {
+        Self {
+            id,
+            title: String::new(),
+            owner: String::new(),
+            received: String::new(),
+            vehicle: Vehicle::default(),
+            restraints_deployed: false,
+            high_voltage: false,
+            frame: FrameState::NotMeasured,
+            marks: BTreeMap::new(),
+            holds: BTreeMap::new(),
+            inspections: BTreeMap::new(),
+            note: String::new(),
+            archived: false,
+        }
+    }
+}
