@@ -280,7 +280,10 @@ fn named(key: &str, side: Side) -> String {
     use crate::words::{Language, say, word};
     let name = word(key);
     match side {
-        Side::Centre => name,
+        Side::Centre => {
+            let mut letters = name.chars();
+            letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+        }
         Side::Left | Side::Right => {
             say(Language::English, "name-with-side", &[("side", &word(side.key())), ("name", &name)])
         }

@@ -1,0 +1,108 @@
+//! Areas, unions, differences, growth and distances against an outside library of another ecosystem:
+//! shapely (PyPI), which stands on GEOS. Random shapes from printed seeds.
+
+use checks::{Numbers, python};
+use model::geometry::{Area, Line, Point};
+use serde_json::{Value, json};
+
+const CASES: u64 = 400;
+
+/// A star-shaped ring, often concave.
+fn ring(numbers: &mut Numbers) -> Vec<Point> {
+    let centre = Point::new(numbers.within(-2000.0, 2000.0), numbers.within(-2000.0, 2000.0));
+    let corners = 3 + numbers.below(30);
+    let size = numbers.within(40.0, 1500.0);
+    (0..corners)
+        .map(|n| {
+            let turn = std::f64::consts::TAU * n as f64 / corners as f64;
+            let radius = size * numbers.within(0.25, 1.0);
+            Point::new(centre.a + radius * turn.cos(), centre.b + radius * turn.sin())
+        })
+        .collect()
+}
+
+fn as_json(points: &[Point]) -> Value {
+    points.iter().map(|p| json!([p.a, p.b])).collect()
+}
+
+#[test]
+fn agrees_with_shapely_on_random_shapes() {
+    let mut inputs = Vec::new();
+    let mut ours = Vec::new();
+    for seed in 0..CASES {
+        let mut numbers = Numbers::new(seed);
+        let (one, other) = (ring(&mut numbers), ring(&mut numbers));
+        let line = vec![
+            Point::new(numbers.within(-3000.0, 3000.0), numbers.within(-3000.0, 3000.0)),
+            Point::new(numbers.within(-3000.0, 3000.0), numbers.within(-3000.0, 3000.0)),
+        ];
+        let grow = numbers.within(5.0, 200.0);
+        let a = Area::from_points(&one).expect("a ring of some size");
+        let b = Area::from_points(&other).expect("a ring of some size");
+        let cut = Line::new(line.clone());
+        let size = |area: Option<Area>| area.map_or(0.0, |area| area.size());
+        inputs.push(json!({"a": as_json(&one), "b": as_json(&other), "line": as_json(&line), "grow": grow}));
+        ours.push([
+            a.size(),
+            a.union(&b).size(),
+            size(a.common(&b)),
+            size(a.without(&b)),
+            a.distance(&b),
+            a.distance_to_line(&cut),
+            a.distance_to_point(line[0]),
+            a.length_within(line[0], line[1]),
+            size(a.left_of(line[0], line[1])),
+            a.grown(grow).size(),
+            f64::from(u8::from(a.encloses(&b))),
+        ]);
+    }
+    let theirs: Vec<Vec<f64>> =
+        serde_json::from_str(&python("tests/outside/shapes.py", &Value::from(inputs).to_string()))
+            .expect("a list of lists");
+    let names =
+        ["area", "union", "common", "difference", "distance", "to line", "to point", "length within", "left of", "grown", "encloses"];
+    for (seed, (mine, outside)) in ours.iter().zip(&theirs).enumerate() {
+        for ((name, mine), outside) in names.iter().zip(mine).zip(outside) {
+            // Boolean operations snap to a grid of the shapes' size over 2^30; growth rounds corners in steps.
+            let slack = match *name {
+                "grown" => outside * 0.004,
+                "distance" | "to line" | "to point" | "length within" => 1e-3,
+                _ => 1.0 + outside * 1e-6,
+            };
+            assert!((mine - outside).abs() <= slack, "seed {seed}, {name}: {mine} here, {outside} in shapely");
+        }
+    }
+    assert_eq!(theirs.len(), ours.len());
+}
+
+#[test]
+fn a_wrong_answer_would_be_noticed() {
+    // The comparison above must be able to fail: two shapes a tenth of a per cent apart do differ by more than its slack.
+    let square = |side: f64| {
+        Area::from_path(&format!("M0 0 H{side} V{side} H0 Z")).expect("a square").size()
+    };
+    assert!((square(1000.0) - square(1001.0)).abs() > 1.0 + 1e6 * 1e-6);
+}
+
+#[test]
+fn ellipses_have_their_textbook_area() {
+    // Area of an ellipse: pi a b.
+    for (ra, rb, turn) in [(120.0, 80.0, 0.0), (5.0, 5.0, 10.0), (900.0, 33.0, 77.0)] {
+        let area = Area::ellipse(Point::new(10.0, -4.0), ra, rb, turn).expect("an ellipse").size();
+        let exact = std::f64::consts::PI * ra * rb;
+        assert!((area - exact).abs() < exact * 1e-9, "{area} against {exact}");
+    }
+}
+
+#[test]
+fn broken_outlines_are_refused() {
+    for (path, key) in [
+        ("M0 0 L100 0 L100 100", "error-outline-open"),
+        ("M0 0 L100 0 Z", "error-outline-small"),
+        ("M0 0 L100 100 L100 0 L0 100 Z", "error-outline-crosses"),
+        ("not a path", "error-path"),
+        ("", "error-path"),
+    ] {
+        assert_eq!(Area::from_path(path).expect_err(path).key, key, "{path}");
+    }
+}
