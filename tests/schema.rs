@@ -1,0 +1,141 @@
+//! The published JSON Schemas against an independent validator: the jsonschema package (PyPI), draft 2020-12. Every book,
+//! rule book and job of ours is accepted; mutated ones are refused, by the schema or, where a schema cannot know, by the
+//! program.
+
+use checks::{Numbers, project, python, read};
+use serde_json::{Value, json};
+
+fn judge(schema: &str, documents: &[Value]) -> Vec<Option<String>> {
+    let schema: Value = serde_json::from_str(&read(schema)).expect("the schema is JSON");
+    let given = json!({"schema": schema, "documents": documents});
+    serde_json::from_str(&python("tests/outside/validate.py", &given.to_string())).expect("a list")
+}
+
+fn document(path: &str) -> Value {
+    serde_json::from_str(&read(path)).unwrap_or_else(|error| panic!("{path}: {error}"))
+}
+
+fn jobs() -> Vec<(String, Value)> {
+    let mut out = Vec::new();
+    for folder in ["public/demo", "tests/saved"] {
+        let Ok(entries) = std::fs::read_dir(project().join(folder)) else { continue };
+        for entry in entries {
+            let name = entry.expect("readable").file_name().into_string().expect("a plain name");
+            if name.ends_with(".json") {
+                let path = format!("{folder}/{name}");
+                let value = document(&path);
+                out.push((path, value));
+            }
+        }
+    }
+    out.sort_by(|one, other| one.0.cmp(&other.0));
+    assert!(out.len() >= 6, "six demo jobs at least");
+    out
+}
+
+#[test]
+fn our_documents_are_accepted() {
+    let (names, documents): (Vec<String>, Vec<Value>) = jobs().into_iter().unzip();
+    for (name, complaint) in names.iter().zip(judge("public/schema/job.schema.json", &documents)) {
+        assert_eq!(complaint, None, "{name}");
+    }
+    let books = [document("model/data/book/generic-pickup.json")];
+    assert_eq!(judge("public/schema/body-book.schema.json", &books), [None]);
+    let rules = [document("model/data/rules/general.json")];
+    assert_eq!(judge("public/schema/rule-book.schema.json", &rules), [None]);
+}
+
+/// Changes one value somewhere in the document to something that cannot be right; returns where.
+fn spoil(document: &mut Value, numbers: &mut Numbers) -> String {
+    let count = size(document);
+    let chosen = numbers.below(count);
+    let mut at = 0;
+    change(document, "$", &mut at, chosen, numbers).expect("the chosen place exists")
+}
+
+fn size(value: &Value) -> usize {
+    1 + match value {
+        Value::Object(map) => map.values().map(size).sum::<usize>(),
+        Value::Array(list) => list.iter().map(size).sum(),
+        _ => 0,
+    }
+}
+
+fn change(value: &mut Value, path: &str, at: &mut usize, chosen: usize, numbers: &mut Numbers) -> Option<String> {
+    if *at == chosen {
+        *value = match value {
+            Value::Object(map) if numbers.below(2) == 0 => {
+                map.insert("not-a-field".into(), json!(1));
+                value.clone()
+            }
+            Value::String(_) => json!(numbers.below(1000)),
+            Value::Number(_) => json!("many"),
+            Value::Bool(_) => json!("perhaps"),
+            _ => json!(false),
+        };
+        return Some(path.to_owned());
+    }
+    *at += 1;
+    match value {
+        Value::Object(map) => {
+            for (key, inner) in map.iter_mut() {
+                if let Some(found) = change(inner, &format!("{path}.{key}"), at, chosen, numbers) {
+                    return Some(found);
+                }
+            }
+        }
+        Value::Array(list) => {
+            for (n, inner) in list.iter_mut().enumerate() {
+                if let Some(found) = change(inner, &format!("{path}[{n}]"), at, chosen, numbers) {
+                    return Some(found);
+                }
+            }
+        }
+        _ => {}
+    }
+    None
+}
+
+#[test]
+fn spoiled_jobs_are_refused_by_schema_and_program() {
+    let mut documents = Vec::new();
+    let mut places = Vec::new();
+    for (name, job) in jobs() {
+        for seed in 0..60 {
+            let mut numbers = Numbers::new(seed);
+            let mut spoiled = job.clone();
+            let place = spoil(&mut spoiled, &mut numbers);
+            places.push(format!("{name}, seed {seed}: {place}"));
+            documents.push(spoiled);
+        }
+    }
+    for ((place, document), complaint) in
+        places.iter().zip(&documents).zip(judge("public/schema/job.schema.json", &documents))
+    {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+        let error = model::job::wire::read_file(&document.to_string()).err();
+        assert!(error.is_some(), "the program accepts {place}");
+    }
+}
+
+#[test]
+fn spoiled_books_are_refused_by_schema_and_program() {
+    let book = document("model/data/book/generic-pickup.json");
+    let mut documents = Vec::new();
+    let mut places = Vec::new();
+    for seed in 0..40 {
+        let mut numbers = Numbers::new(seed);
+        let mut spoiled = book.clone();
+        // The whole book is large; a few parts are enough.
+        let parts = spoiled["parts"].as_array_mut().expect("parts");
+        let keep = numbers.below(parts.len() - 3);
+        *parts = parts[keep..keep + 3].to_vec();
+        places.push(format!("seed {seed}: {}", spoil(&mut spoiled, &mut numbers)));
+        documents.push(spoiled);
+    }
+    let verdicts = judge("public/schema/body-book.schema.json", &documents);
+    for ((place, document), complaint) in places.iter().zip(&documents).zip(verdicts) {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+        assert!(model::catalogue::read::Description::read(&document.to_string()).is_err(), "the program accepts {place}");
+    }
+}
