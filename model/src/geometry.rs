@@ -110,11 +110,11 @@ impl Area {
         let mut sum = MultiPolygon::<f64>::new(Vec::new());
         for points in rings {
             let ring = Polygon::new(LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>()), Vec::new());
-            if ring.unsigned_area() < 1.0 {
-                return Err(Error::new("error-outline-small", ""));
-            }
             if self_crossing(ring.exterior()) {
                 return Err(Error::new("error-outline-crosses", ""));
+            }
+            if ring.unsigned_area() < 1.0 {
+                return Err(Error::new("error-outline-small", ""));
             }
             sum = if sum.0.is_empty() { MultiPolygon::new(vec![ring]) } else { sum.xor(&ring) };
         }

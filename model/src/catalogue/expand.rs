@@ -325,11 +325,15 @@ fn divide(
     let mut cells = Vec::new();
     for (id, signs, area) in &named {
         let mut borders = Vec::new();
-        for (other, others, beside) in &named {
+        for (other, others, _) in &named {
             let apart: Vec<usize> = (0..cuts.len()).filter(|at| signs[*at] != others[*at]).collect();
             let [only] = apart.as_slice() else { continue };
             let cut = &cuts[*only];
-            let length_mm = area.union(beside).length_within(cut.line.0, cut.line.1);
+            // The two cells and nothing else: the part on their side of every other cut line.
+            let both = cuts.iter().enumerate().filter(|(at, _)| at != only).try_fold(whole.clone(), |area, (at, cut)| {
+                if signs[at] { area.left_of(cut.line.0, cut.line.1) } else { area.left_of(cut.line.1, cut.line.0) }
+            });
+            let length_mm = both.map_or(0.0, |area| area.length_within(cut.line.0, cut.line.1));
             if length_mm >= BORDER_MIN_MM {
                 borders.push(Border { cut: cut.id.clone(), beyond: other.clone(), length_mm });
             }
