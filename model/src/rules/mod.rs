@@ -96,14 +96,14 @@ pub enum Verdict {
     },
 }
 
-static GENERAL: LazyLock<Arc<RuleBook>> = LazyLock::new(|| {
+static GENERAL: LazyLock<RuleBook> = LazyLock::new(|| {
     let text = include_str!("../../data/rules/general.json");
-    Arc::new(read::read(text).unwrap_or_else(|error| panic!("the built-in rule book is sound, but: {error}")))
+    read::read(text).unwrap_or_else(|error| panic!("the built-in rule book is sound, but: {error}"))
 });
 
 /// The built-in book: general trade practice for a generic body.
-pub fn general() -> Arc<RuleBook> {
-    Arc::clone(&GENERAL)
+pub fn general() -> &'static RuleBook {
+    &GENERAL
 }
 
 impl RuleBook {
@@ -112,32 +112,32 @@ impl RuleBook {
         self.rules.iter().find(|rule| rule.id == *id)
     }
 
-    /// This book in force over a more general one: its rules are added and those that it overrides fall away.
-    /// The result keeps this book's id and names both editions.
+    /// A shop's own book in force over this one: its rules are added and those that it overrides fall away.
+    /// The result keeps the own book's id and names both editions.
     ///
     /// # Errors
-    /// Where an overridden id is not in the general book, an id stands in both, or the two contradict each other.
-    pub fn over(&self, general: &Self) -> Result<Self> {
-        for (at, id) in self.overrides.iter().enumerate() {
-            if general.rule(id).is_none() {
+    /// Where an overridden id is not in this book, an id stands in both, or the two contradict each other.
+    pub fn overlay(&self, own: Self) -> Result<Self> {
+        for (at, id) in own.overrides.iter().enumerate() {
+            if self.rule(id).is_none() {
                 return Err(Error::new("error-rule-override", format!("overrides[{at}]"))
                     .with("rule", id)
-                    .with("book", &general.id));
+                    .with("book", &self.id));
             }
         }
         let mut rules: Vec<Rule> =
-            general.rules.iter().filter(|rule| !self.overrides.contains(&rule.id)).cloned().collect();
-        for (at, rule) in self.rules.iter().enumerate() {
+            self.rules.iter().filter(|rule| !own.overrides.contains(&rule.id)).cloned().collect();
+        for (at, rule) in own.rules.iter().enumerate() {
             if rules.iter().any(|known| known.id == rule.id) {
                 return Err(Error::new("error-rule-twice", format!("rules[{at}].id")).with("rule", &rule.id));
             }
         }
-        rules.extend(self.rules.iter().cloned());
+        rules.extend(own.rules);
         check::check(&rules)?;
         Ok(Self {
-            id: self.id.clone(),
-            edition: format!("{} ({} {})", self.edition, general.id, general.edition),
-            title: self.title.clone(),
+            id: own.id,
+            edition: format!("{} ({} {})", own.edition, self.id, self.edition),
+            title: own.title,
             rules,
             overrides: Vec::new(),
         })

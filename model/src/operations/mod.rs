@@ -1,0 +1,79 @@
+//! From decisions to work: every operation of the chosen options, in stage order, with what must come before it.
+//!
+//! Operations form a directed acyclic graph: `after` names operations of the same or an earlier stage. Access work is
+//! done once for the whole job, however many parts ask for it. Nothing here decides what is permitted, and nothing
+//! here counts hours or money.
+
+mod access;
+mod draft;
+mod part;
+mod whole;
+
+use crate::catalogue::{Book, Units};
+use crate::decide::{Circumstances, Decision};
+use crate::ids::{AccessId, OperationId, PartId, RuleId};
+use crate::terms::{Caution, Route, Stage};
+use crate::words::word;
+use std::borrow::Cow;
+
+/// One piece of work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Operation {
+    /// Id, unique in the plan and the same for the same plan.
+    pub id: OperationId,
+    /// The part on which it is done; `None` for work on the whole vehicle and for access work.
+    pub part: Option<PartId>,
+    /// Stage.
+    pub stage: Stage,
+    /// What kind of work it is; `operation-<work>` is the key of its words.
+    pub work: Cow<'static, str>,
+    /// What is done, in words.
+    pub name: String,
+    /// Operations that must be finished first.
+    pub after: Vec<OperationId>,
+    /// Cautions that belong to it; [`caution_words`] says each in full.
+    pub cautions: Vec<Caution>,
+    /// Rules that ask for it.
+    pub from_rules: Vec<RuleId>,
+    /// Access work that it does or undoes.
+    pub access: Option<AccessId>,
+    /// Parts to which access work makes room; empty for other work.
+    pub access_for: Vec<PartId>,
+    /// How it joins, for joining.
+    pub route: Option<Route>,
+    /// How much of it there is.
+    pub amount: Amount,
+}
+
+/// How much work there is; what does not apply is zero.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Amount {
+    /// Area worked on, mm².
+    pub area_mm2: f64,
+    /// Length cut, mm.
+    pub cut_mm: f64,
+    /// Length joined or released, mm.
+    pub joint_mm: f64,
+    /// Fasteners drilled out or set.
+    pub fasteners: u32,
+    /// Bolts, connectors and clips.
+    pub units: Units,
+}
+
+/// All operations of the chosen options, ordered by stage and, within it, so that nothing comes before what it waits for.
+pub fn operations(book: &Book, decisions: &[Decision], circumstances: &Circumstances) -> Vec<Operation> {
+    let mut draft = draft::Draft::new();
+    for decision in decisions {
+        if let Some(part) = book.part(&decision.part) {
+            part::add(&mut draft, book, part, decision);
+        }
+    }
+    whole::add(&mut draft, book, decisions, circumstances);
+    draft.finish(book)
+}
+
+/// The caution in full: the danger, whom it concerns, and that the maker's procedure, local codes and licensed practice
+/// come first.
+pub fn caution_words(caution: Caution) -> String {
+    word(&format!("caution-text-{}", caution.word()))
+}
