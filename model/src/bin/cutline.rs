@@ -100,7 +100,7 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), Stri
         let loaded = rules::read::read(&read(own)?).map_err(in_file(own))?;
         rule_book = rule_book.overlay(loaded).map_err(in_file(own))?;
     }
-    let book = catalogue::generic(job.vehicle.body);
+    let book = catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
     let shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
     let plan = plan::plan(book, &rule_book, &job, &shop);
     Ok((job, plan))
@@ -118,7 +118,7 @@ fn plan_file(file: &str, options: &Options) -> Result<String, String> {
 
 fn draw_file(file: &str, options: &Options) -> Result<String, String> {
     let (job, plan) = planned(file, options)?;
-    let book = catalogue::generic(job.vehicle.body);
+    let book = catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
     let place = options.view.unwrap_or(Place::Left);
     let layer = options.layer.unwrap_or(if place == Place::Below { Layer::Structure } else { Layer::Skin });
     let scene = scene::scene(book, place, layer);
