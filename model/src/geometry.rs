@@ -5,7 +5,7 @@
 
 use crate::error::{Error, Result};
 use geo::{
-    Area as _, BooleanOps, BoundingRect, Buffer, Contains, Coord, Distance, Euclidean, Intersects, Length, LineString,
+    Area as _, BooleanOps, BoundingRect, Buffer, Contains, Coord, Distance, Euclidean, Length, LineString,
     MultiLineString, MultiPolygon, Polygon,
 };
 use kurbo::{BezPath, PathEl, Shape as _};
@@ -154,7 +154,22 @@ impl Area {
 
     /// The region within `width / 2` of a line.
     pub fn stroke(points: &[Point], width: f64) -> Option<Self> {
-        let line = LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>());
+        let mut path: Vec<Point> = Vec::new();
+        for point in points {
+            if path.last().is_none_or(|last| last.distance(*point) > SAME_POINT_MM) {
+                path.push(*point);
+            }
+        }
+        if let [only] = path.as_slice() {
+            return Self::ellipse(*only, width / 2.0, width / 2.0, 0.0);
+        }
+        // A finger's stroke seldom turns back on itself: then its outline is drawn at once, which is much quicker.
+        let ring = LineString::from(stroke_outline(&path, width / 2.0));
+        let polygon = Polygon::new(ring, Vec::new());
+        if !self_crossing(polygon.exterior()) {
+            return Self::from_shape(MultiPolygon::new(vec![polygon]));
+        }
+        let line = LineString::from(path.iter().map(|p| p.coord()).collect::<Vec<_>>());
         Self::from_shape(line.buffer(width / 2.0))
     }
 
@@ -246,6 +261,18 @@ impl Area {
             hole.0.first().is_some_and(|corner| other.shape.contains(corner))
         })
     }
+    /// Whether the two regions share any inside.
+    pub fn meets(&self, other: &Self) -> bool {
+        if !self.bounds.near(&other.bounds, 0.0) {
+            return false;
+        }
+        let corner_in = |inner: &Self, outer: &Self| {
+            inner.shape.0.iter().any(|piece| piece.exterior().0.first().is_some_and(|c| outer.shape.contains(c)))
+        };
+        corner_in(self, other)
+            || corner_in(other, self)
+            || self.rings().any(|mine| other.rings().any(|theirs| rings_cross(mine, theirs)))
+    }
     fn rings(&self) -> impl Iterator<Item = &LineString<f64>> {
         self.shape.0.iter().flat_map(|piece| std::iter::once(piece.exterior()).chain(piece.interiors()))
     }
@@ -263,34 +290,38 @@ impl Area {
     }
     /// Distance to another region, 0 where they meet, mm.
     pub fn distance(&self, other: &Self) -> f64 {
-        Euclidean.distance(&self.shape, &other.shape)
+        self.distance_up_to(other, f64::INFINITY).unwrap_or(f64::INFINITY)
+    }
+    /// Distance to another region if it is at most `limit` mm; 0 where they meet.
+    pub fn distance_up_to(&self, other: &Self, limit: f64) -> Option<f64> {
+        if !self.bounds.near(&other.bounds, limit) {
+            return None;
+        }
+        if self.meets(other) {
+            return Some(0.0);
+        }
+        self.edge_distance_up_to(other, limit)
+    }
+    /// Distance to a line if it is at most `limit` mm; 0 where they meet.
+    pub fn distance_to_line_up_to(&self, line: &Line, limit: f64) -> Option<f64> {
+        if line.points.iter().any(|point| self.contains(*point)) {
+            return Some(0.0);
+        }
+        least_distance(self.rings(), &line.string(), limit)
     }
     /// Distance to a line, 0 where they meet, mm.
     pub fn distance_to_line(&self, line: &Line) -> f64 {
-        let string = line.string();
-        if string.intersects(&self.shape) {
-            return 0.0;
-        }
-        Euclidean.distance(&string, &self.shape)
-    }
-    /// Whether a line runs through the region.
-    pub fn meets_line(&self, line: &Line) -> bool {
-        line.string().intersects(&self.shape)
+        self.distance_to_line_up_to(line, f64::INFINITY).unwrap_or(f64::INFINITY)
     }
     /// Length of the straight line within the region, mm.
     pub fn length_within(&self, from: Point, to: Point) -> f64 {
         let line = MultiLineString::new(vec![LineString::from(vec![from.coord(), to.coord()])]);
         Euclidean.length(&self.shape.clip(&line, false))
     }
-    /// Distance between the region's own edge and another region inside it: how near damage comes to an edge, mm.
-    pub fn edge_distance(&self, inner: &Self) -> f64 {
-        let mut least = f64::INFINITY;
-        for mine in self.rings() {
-            for theirs in inner.rings() {
-                least = least.min(Euclidean.distance(mine, theirs));
-            }
-        }
-        least
+    /// Distance between the edges of two regions if it is at most `limit` mm: how near damage comes to an edge.
+    pub fn edge_distance_up_to(&self, other: &Self, limit: f64) -> Option<f64> {
+        let found = other.rings().filter_map(|ring| least_distance(self.rings(), ring, limit));
+        found.min_by(f64::total_cmp)
     }
     /// The length of the longest straight extent of the region's bounding rectangle, mm.
     pub fn extent(&self) -> f64 {
@@ -443,6 +474,82 @@ fn rings_cross(one: &LineString<f64>, other: &LineString<f64>) -> bool {
             high_x < reach.min().x || low_x > reach.max().x || high_y < reach.min().y || low_y > reach.max().y;
         !apart && other.lines().any(|theirs| edges_cross(mine, theirs))
     })
+}
+
+/// Least distance between rings and a line, if it is at most `limit`; edges out of reach are passed over.
+fn least_distance<'a>(
+    rings: impl Iterator<Item = &'a LineString<f64>>,
+    line: &LineString<f64>,
+    limit: f64,
+) -> Option<f64> {
+    let reach = line.bounding_rect()?;
+    let mut least = limit;
+    let mut found = None;
+    for mine in rings.flat_map(LineString::lines) {
+        let edge = mine.bounding_rect();
+        let gap = |low: f64, high: f64, from: f64, to: f64| (low - to).max(from - high).max(0.0);
+        let apart = |other: &geo::Rect<f64>| {
+            gap(edge.min().x, edge.max().x, other.min().x, other.max().x)
+                .max(gap(edge.min().y, edge.max().y, other.min().y, other.max().y))
+        };
+        if apart(&reach) > least {
+            continue;
+        }
+        for theirs in line.lines() {
+            if apart(&theirs.bounding_rect()) > least {
+                continue;
+            }
+            let distance = Euclidean.distance(&mine, &theirs);
+            if distance <= least {
+                least = distance;
+                found = Some(distance);
+            }
+        }
+        if found == Some(0.0) {
+            break;
+        }
+    }
+    found
+}
+
+/// Outline of a stroke: along one side, round the end, back along the other, round the start. Corners are mitred.
+fn stroke_outline(path: &[Point], half: f64) -> Vec<Coord<f64>> {
+    const CAP_STEPS: u32 = 8;
+    let heading = |from: Point, to: Point| {
+        let length = from.distance(to);
+        ((to.a - from.a) / length, (to.b - from.b) / length)
+    };
+    let side = |left: f64| {
+        let count = path.len();
+        (0..count).map(move |at| {
+            let before = (at > 0).then(|| heading(path[at - 1], path[at]));
+            let after = (at + 1 < count).then(|| heading(path[at], path[at + 1]));
+            let (one, other) = (before.or(after).unwrap_or((1.0, 0.0)), after.or(before).unwrap_or((1.0, 0.0)));
+            let (sum_a, sum_b) = (one.0 + other.0, one.1 + other.1);
+            let length = sum_a.hypot(sum_b).max(1e-6);
+            // Mitre, never longer than twice the half width.
+            let reach = (half * 2.0 / length).min(half * 2.0);
+            Coord { x: path[at].a - left * reach * sum_b / length, y: path[at].b + left * reach * sum_a / length }
+        })
+    };
+    let cap = |centre: Point, start: f64| {
+        // The round end has the area of a true half circle.
+        let step = std::f64::consts::PI / f64::from(CAP_STEPS);
+        let grow = (step / step.sin()).sqrt();
+        (1..CAP_STEPS).map(move |n| {
+            let turn = start - f64::from(n) * step;
+            Coord { x: centre.a + half * grow * turn.cos(), y: centre.b + half * grow * turn.sin() }
+        })
+    };
+    let last = path.len() - 1;
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let (end, start) = (heading(path[last - 1], path[last]), heading(path[0], path[1]));
+    let mut ring: Vec<Coord<f64>> = side(1.0).collect();
+    ring.extend(cap(path[last], end.1.atan2(end.0) + quarter));
+    let back: Vec<Coord<f64>> = side(-1.0).collect();
+    ring.extend(back.into_iter().rev());
+    ring.extend(cap(path[0], start.1.atan2(start.0) - quarter));
+    ring
 }
 
 /// Whether two edges cross in their inside.

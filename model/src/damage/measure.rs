@@ -5,7 +5,7 @@
 use super::{Finding, Mark, Near, NearKind};
 use crate::catalogue::{Book, Part};
 use crate::error::{Error, Result};
-use crate::geometry::Area;
+use crate::geometry::{Area, Line};
 use crate::ids::{MarkId, PartId};
 use crate::terms::{Coat, View};
 use std::collections::{BTreeMap, BTreeSet};
@@ -110,7 +110,7 @@ fn touched_cells(
     for (view, area) in areas {
         for (at, cell) in sections.cells.iter().enumerate() {
             let hit = if *view == sections.view {
-                cell.area.common(area).is_some()
+                cell.area.meets(area)
             } else {
                 shares_extent(sections.view, &cell.area, *view, area)
             };
@@ -143,27 +143,24 @@ pub(crate) fn shares_extent(view: View, area: &Area, other_view: View, other: &A
 
 fn near(part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
     let mut least: BTreeMap<NearKind, f64> = BTreeMap::new();
-    let mut note = |what: NearKind, distance: f64| {
-        if distance <= NEAR_LIMIT_MM {
+    let mut note = |what: NearKind, distance: Option<f64>| {
+        if let Some(distance) = distance {
             let entry = least.entry(what).or_insert(f64::INFINITY);
             *entry = entry.min(distance);
         }
     };
     for (view, area) in areas {
-        let reach = area.bounds();
         for line in part.lines.get(view).into_iter().flatten() {
-            note(NearKind::FeatureLine, area.distance_to_line(line));
+            note(NearKind::FeatureLine, area.distance_to_line_up_to(line, NEAR_LIMIT_MM));
         }
-        note(NearKind::Edge, part.shapes[view].edge_distance(area));
+        note(NearKind::Edge, part.shapes[view].edge_distance_up_to(area, NEAR_LIMIT_MM));
         for no_cut in part.no_cut.iter().filter(|no_cut| no_cut.view == *view) {
-            if reach.near(&no_cut.area.bounds(), NEAR_LIMIT_MM) {
-                note(NearKind::NoCut(no_cut.kind), area.distance(&no_cut.area));
-            }
+            note(NearKind::NoCut(no_cut.kind), area.distance_up_to(&no_cut.area, NEAR_LIMIT_MM));
         }
         if let Some(sections) = part.sections.as_ref().filter(|sections| sections.view == *view) {
             for cut in &sections.cuts {
-                let line = crate::geometry::Line::new(vec![cut.line.0, cut.line.1]);
-                note(NearKind::CutLine(cut.id.clone()), area.distance_to_line(&line));
+                let line = Line::new(vec![cut.line.0, cut.line.1]);
+                note(NearKind::CutLine(cut.id.clone()), area.distance_to_line_up_to(&line, NEAR_LIMIT_MM));
             }
         }
     }
