@@ -21,9 +21,7 @@ const LATER: [&str; 2] = ["demo", "schema"];
 /// # Errors
 /// When trunk fails.
 pub fn build(place: &Place) -> Done {
-    Run::new(place, "trunk")
-        .args(["build", "--release", "--offline"])
-        .stream("read the first error above")
+    Run::new(place, "trunk").args(["build", "--release", "--offline"]).stream("read the first error above")
 }
 
 /// Prints what each file of the first load weighs, compressed as a server would.
@@ -33,62 +31,34 @@ pub fn build(place: &Place) -> Done {
 pub fn within_limit(place: &Place) -> Done {
     let bundle = place.bundle();
     let mut files = Vec::new();
-    walk(&bundle, &mut files).map_err(|error| {
-        Failure::new(
-            format!("dist cannot be read ({error})"),
-            "run `sh tests/go build` first",
-        )
-    })?;
+    walk(&bundle, &mut files)
+        .map_err(|error| Failure::new(format!("dist cannot be read ({error})"), "run `sh tests/go build` first"))?;
     files.retain(|file| counts(file.strip_prefix(&bundle).unwrap_or(file)));
     files.sort();
-    if !files
-        .iter()
-        .any(|file| file.extension().is_some_and(|ending| ending == "wasm"))
-    {
-        return Err(Failure::new(
-            "dist holds no wasm file",
-            "run `sh tests/go build` first",
-        ));
+    if !files.iter().any(|file| file.extension().is_some_and(|ending| ending == "wasm")) {
+        return Err(Failure::new("dist holds no wasm file", "run `sh tests/go build` first"));
     }
     println!("First load, compressed (gzip -9):");
     let mut total = 0;
     for file in &files {
         let size = compressed(place, file)?;
         total += size;
-        println!(
-            "  {size:>8} bytes  {}",
-            file.strip_prefix(&bundle).unwrap_or(file).display()
-        );
+        println!("  {size:>8} bytes  {}", file.strip_prefix(&bundle).unwrap_or(file).display());
     }
-    println!(
-        "  {total:>8} bytes  in all: {}.{} kB of {} kB",
-        total / 1000,
-        total % 1000 / 100,
-        LIMIT / 1000
-    );
+    println!("  {total:>8} bytes  in all: {}.{} kB of {} kB", total / 1000, total % 1000 / 100, LIMIT / 1000);
     if total <= LIMIT {
         return Ok(());
     }
     Err(Failure::new(
-        format!(
-            "the first load weighs {total} bytes, {} more than allowed",
-            total - LIMIT
-        ),
+        format!("the first load weighs {total} bytes, {} more than allowed", total - LIMIT),
         "see which file grew (git log, the table above) and make it smaller or load it later",
     ))
 }
 
 /// Whether a file of the bundle belongs to the first load.
 fn counts(file: &Path) -> bool {
-    let ending = file
-        .extension()
-        .and_then(|ending| ending.to_str())
-        .unwrap_or_default();
-    let later = file
-        .iter()
-        .next()
-        .and_then(|first| first.to_str())
-        .is_some_and(|first| LATER.contains(&first));
+    let ending = file.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    let later = file.iter().next().and_then(|first| first.to_str()).is_some_and(|first| LATER.contains(&first));
     COUNTED.contains(&ending) && !later && !file.to_string_lossy().ends_with(".schema.json")
 }
 
@@ -106,12 +76,7 @@ fn walk(folder: &Path, files: &mut Vec<PathBuf>) -> std::io::Result<()> {
 
 /// The size in bytes after `gzip -9`, without the file's name in it.
 fn compressed(place: &Place, file: &Path) -> Result<u64, Failure> {
-    let failed = || {
-        Failure::new(
-            format!("{} could not be compressed", file.display()),
-            "install gzip, then try again",
-        )
-    };
+    let failed = || Failure::new(format!("{} could not be compressed", file.display()), "install gzip, then try again");
     Run::new(place, "gzip")
         .args(["-9", "--no-name", "--stdout"])
         .args([file])
@@ -126,23 +91,12 @@ mod tests {
 
     #[test]
     fn first_load_is_page_script_wasm_style_and_data() {
-        for file in [
-            "index.html",
-            "app-1.js",
-            "app_bg.wasm",
-            "style.css",
-            "body.json",
-            "snippets/a/inline0.js",
-            "sw.js",
-        ] {
+        for file in
+            ["index.html", "app-1.js", "app_bg.wasm", "style.css", "body.json", "snippets/a/inline0.js", "sw.js"]
+        {
             assert!(counts(Path::new(file)), "{file}");
         }
-        for file in [
-            "icon.png",
-            "demo/hail.json",
-            "schema/job.json",
-            "job.schema.json",
-        ] {
+        for file in ["icon.png", "demo/hail.json", "schema/job.json", "job.schema.json"] {
             assert!(!counts(Path::new(file)), "{file}");
         }
     }

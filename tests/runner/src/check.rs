@@ -20,48 +20,13 @@ struct Step {
 }
 
 const STEPS: [Step; 7] = [
-    Step {
-        name: "format",
-        about: "the source is formatted",
-        after: None,
-        run: format,
-    },
-    Step {
-        name: "lint",
-        about: "no compiler or clippy warnings, native and wasm",
-        after: None,
-        run: lint,
-    },
-    Step {
-        name: "native",
-        about: "native tests and outside checks",
-        after: None,
-        run: native,
-    },
-    Step {
-        name: "wasm",
-        about: "wasm tests in headless Chromium",
-        after: None,
-        run: wasm,
-    },
-    Step {
-        name: "bundle",
-        about: "the release bundle builds",
-        after: None,
-        run: release,
-    },
-    Step {
-        name: "size",
-        about: "the first load is within its limit",
-        after: Some("bundle"),
-        run: size,
-    },
-    Step {
-        name: "browser",
-        about: "end to end in Chromium",
-        after: Some("bundle"),
-        run: browser,
-    },
+    Step { name: "format", about: "the source is formatted", after: None, run: format },
+    Step { name: "lint", about: "no compiler or clippy warnings, native and wasm", after: None, run: lint },
+    Step { name: "native", about: "native tests and outside checks", after: None, run: native },
+    Step { name: "wasm", about: "wasm tests in headless Chromium", after: None, run: wasm },
+    Step { name: "bundle", about: "the release bundle builds", after: None, run: release },
+    Step { name: "size", about: "the first load is within its limit", after: Some("bundle"), run: size },
+    Step { name: "browser", about: "end to end in Chromium", after: Some("bundle"), run: browser },
 ];
 
 /// What became of a step.
@@ -76,17 +41,9 @@ struct Outcome {
 /// # Errors
 /// When a name is unknown, the set-up fails, or any step fails.
 pub fn all(place: &Place, wanted: &[String]) -> Done {
-    let wanted: Vec<(&str, Option<&str>)> = wanted
-        .iter()
-        .map(|word| {
-            word.split_once('=')
-                .map_or((word.as_str(), None), |(a, b)| (a, Some(b)))
-        })
-        .collect();
-    if let Some((unknown, _)) = wanted
-        .iter()
-        .find(|(name, _)| !STEPS.iter().any(|step| step.name == *name))
-    {
+    let wanted: Vec<(&str, Option<&str>)> =
+        wanted.iter().map(|word| word.split_once('=').map_or((word.as_str(), None), |(a, b)| (a, Some(b)))).collect();
+    if let Some((unknown, _)) = wanted.iter().find(|(name, _)| !STEPS.iter().any(|step| step.name == *name)) {
         let names: Vec<&str> = STEPS.iter().map(|step| step.name).collect();
         return Err(Failure::new(
             format!("there is no test step `{unknown}`"),
@@ -101,15 +58,9 @@ pub fn all(place: &Place, wanted: &[String]) -> Done {
         if !wanted.is_empty() && word.is_none() {
             continue;
         }
-        let blocked = step
-            .after
-            .is_some_and(|before| outcomes.iter().any(|o| o.name == before && !o.passed()));
+        let blocked = step.after.is_some_and(|before| outcomes.iter().any(|o| o.name == before && !o.passed()));
         if blocked {
-            outcomes.push(Outcome {
-                name: step.name,
-                tally: None,
-                time: "not run".to_owned(),
-            });
+            outcomes.push(Outcome { name: step.name, tally: None, time: "not run".to_owned() });
             continue;
         }
         println!("\n== {}: {}", step.name, step.about);
@@ -118,11 +69,7 @@ pub fn all(place: &Place, wanted: &[String]) -> Done {
             eprintln!("{failure}");
             Tally::one(false)
         });
-        outcomes.push(Outcome {
-            name: step.name,
-            tally: Some(tally),
-            time: elapsed(begin),
-        });
+        outcomes.push(Outcome { name: step.name, tally: Some(tally), time: elapsed(begin) });
     }
     report(&outcomes, &elapsed(start))
 }
@@ -150,15 +97,8 @@ fn report(outcomes: &[Outcome], time: &str) -> Done {
             outcome.name, counts.passed, counts.failed, counts.skipped, outcome.time
         );
     }
-    println!(
-        "{} passed, {} failed, {} skipped",
-        total.passed, total.failed, total.skipped
-    );
-    let bad: Vec<&str> = outcomes
-        .iter()
-        .filter(|outcome| !outcome.passed())
-        .map(|outcome| outcome.name)
-        .collect();
+    println!("{} passed, {} failed, {} skipped", total.passed, total.failed, total.skipped);
+    let bad: Vec<&str> = outcomes.iter().filter(|outcome| !outcome.passed()).map(|outcome| outcome.name).collect();
     let Some(first) = bad.first() else {
         return Ok(());
     };
@@ -176,48 +116,22 @@ fn plain(done: Done) -> Result<Tally, Failure> {
 /// A step of tests must have run some: a suite that vanished is a fault, not a success.
 fn some(tally: Tally, what: &str) -> Result<Tally, Failure> {
     if tally == Tally::default() {
-        return Err(Failure::new(
-            format!("{what} ran no test"),
-            "see why the tests were not found",
-        ));
+        return Err(Failure::new(format!("{what} ran no test"), "see why the tests were not found"));
     }
     Ok(tally)
 }
 
 fn format(place: &Place, _: Option<&str>) -> Result<Tally, Failure> {
-    plain(
-        Run::new(place, "cargo")
-            .args(["fmt", "--all", "--", "--check"])
-            .stream("run `cargo fmt --all`"),
-    )
+    plain(Run::new(place, "cargo").args(["fmt", "--all", "--", "--check"]).stream("run `cargo fmt --all`"))
 }
 
 fn lint(place: &Place, _: Option<&str>) -> Result<Tally, Failure> {
     const NEXT: &str = "read the warnings above; each is an error here";
-    let native = [
-        "clippy",
-        "--workspace",
-        "--exclude",
-        "app",
-        "--all-targets",
-        "--",
-        "-D",
-        "warnings",
-    ];
+    let native = ["clippy", "--workspace", "--exclude", "app", "--all-targets", "--", "-D", "warnings"];
     let wasm = ["--target", "wasm32-unknown-unknown", "--", "-D", "warnings"];
     plain(Run::new(place, "cargo").args(native).stream(NEXT))?;
-    plain(
-        Run::new(place, "cargo")
-            .args(["clippy", "--package", "model", "--lib"])
-            .args(wasm)
-            .stream(NEXT),
-    )?;
-    plain(
-        Run::new(place, "cargo")
-            .args(["clippy", "--package", "app", "--all-targets"])
-            .args(wasm)
-            .stream(NEXT),
-    )
+    plain(Run::new(place, "cargo").args(["clippy", "--package", "model", "--lib"]).args(wasm).stream(NEXT))?;
+    plain(Run::new(place, "cargo").args(["clippy", "--package", "app", "--all-targets"]).args(wasm).stream(NEXT))
 }
 
 fn native(place: &Place, _: Option<&str>) -> Result<Tally, Failure> {
@@ -231,21 +145,11 @@ fn native(place: &Place, _: Option<&str>) -> Result<Tally, Failure> {
 fn wasm(place: &Place, _: Option<&str>) -> Result<Tally, Failure> {
     let missing = || Failure::new("ChromeDriver is missing", "run `sh tests/go setup`");
     let driver = place.chromedriver().ok_or_else(missing)?;
-    let runner = place.program("wasm-bindgen-test-runner").ok_or_else(|| {
-        Failure::new(
-            "wasm-bindgen-test-runner is missing",
-            "run `sh tests/go setup`",
-        )
-    })?;
+    let runner = place
+        .program("wasm-bindgen-test-runner")
+        .ok_or_else(|| Failure::new("wasm-bindgen-test-runner is missing", "run `sh tests/go setup`"))?;
     let tally = Run::new(place, "cargo")
-        .args([
-            "test",
-            "--package",
-            "app",
-            "--target",
-            "wasm32-unknown-unknown",
-            "--no-fail-fast",
-        ])
+        .args(["test", "--package", "app", "--target", "wasm32-unknown-unknown", "--no-fail-fast"])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
         .env("CHROMEDRIVER", driver)
         .env("WASM_BINDGEN_TEST_TIMEOUT", "120")
@@ -269,9 +173,7 @@ fn browser(place: &Place, word: Option<&str>) -> Result<Tally, Failure> {
             continue;
         }
         let chromium = place.chromium().unwrap_or_else(|| "chromium".into());
-        let run = Run::new(place, "node")
-            .args(["--test", "--test-reporter=spec", &file])
-            .env("CHROMIUM", chromium);
+        let run = Run::new(place, "node").args(["--test", "--test-reporter=spec", &file]).env("CHROMIUM", chromium);
         tally.add(some(run.tally()?, &file)?);
     }
     some(tally, "tests/browser")

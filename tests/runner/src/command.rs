@@ -27,22 +27,15 @@ impl Run {
     /// Prepares a program; it is looked for among the installed tools first.
     pub fn new(place: &Place, program: &str) -> Self {
         let mut command = Command::new(place.program(program).unwrap_or_else(|| program.into()));
-        command
-            .current_dir(place.root())
-            .env("PATH", place.search_path())
-            .stdin(Stdio::null());
+        command.current_dir(place.root()).env("PATH", place.search_path()).stdin(Stdio::null());
         // Cargo sets these for the program that it runs; passed on, they would make build scripts run again.
         for (key, _) in std::env::vars_os() {
             let own = key.to_string_lossy();
-            if own.starts_with("CARGO_PKG_") || own.starts_with("CARGO_MANIFEST_") || own == "CARGO"
-            {
+            if own.starts_with("CARGO_PKG_") || own.starts_with("CARGO_MANIFEST_") || own == "CARGO" {
                 command.env_remove(&key);
             }
         }
-        Self {
-            shown: program.to_owned(),
-            command,
-        }
+        Self { shown: program.to_owned(), command }
     }
 
     /// Adds arguments.
@@ -63,17 +56,12 @@ impl Run {
 
     /// Whether the program runs and ends well; its output is not shown.
     pub fn succeeds(mut self) -> bool {
-        self.command
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .status()
-            .is_ok_and(|status| status.success())
+        self.command.stdout(Stdio::null()).stderr(Stdio::null()).status().is_ok_and(|status| status.success())
     }
 
     /// What the program prints, if it ends well.
     pub fn answer(self) -> Option<String> {
-        self.bytes()
-            .map(|bytes| String::from_utf8_lossy(&bytes).trim().to_owned())
+        self.bytes().map(|bytes| String::from_utf8_lossy(&bytes).trim().to_owned())
     }
 
     /// The bytes that the program prints, if it ends well.
@@ -88,18 +76,8 @@ impl Run {
     /// When the program cannot be started or ends badly; `next` says what to do then.
     pub fn stream(mut self, next: &str) -> Done {
         println!("> {}", self.shown);
-        let status = self
-            .command
-            .status()
-            .map_err(|error| self.not_started(&error))?;
-        if status.success() {
-            Ok(())
-        } else {
-            Err(Failure::new(
-                format!("`{}` ended with {status}", self.shown),
-                next,
-            ))
-        }
+        let status = self.command.status().map_err(|error| self.not_started(&error))?;
+        if status.success() { Ok(()) } else { Err(Failure::new(format!("`{}` ended with {status}", self.shown), next)) }
     }
 
     /// Runs with all output shown, and counts the tests that the program reports.
@@ -109,11 +87,7 @@ impl Run {
     /// When the program cannot be started.
     pub fn tally(mut self) -> Result<Tally, Failure> {
         println!("> {}", self.shown);
-        let mut child = self
-            .command
-            .stdout(Stdio::piped())
-            .spawn()
-            .map_err(|error| self.not_started(&error))?;
+        let mut child = self.command.stdout(Stdio::piped()).spawn().map_err(|error| self.not_started(&error))?;
         let mut tally = Tally::default();
         if let Some(output) = child.stdout.take() {
             for line in lines(output) {
@@ -152,16 +126,8 @@ impl Run {
             }
             if start.elapsed() >= next_word {
                 next_word += HEARTBEAT;
-                let last = seen
-                    .lock()
-                    .ok()
-                    .and_then(|lines| lines.last().cloned())
-                    .unwrap_or_default();
-                println!(
-                    "  {label}: still at work, {} ({})",
-                    elapsed(start),
-                    last.trim()
-                );
+                let last = seen.lock().ok().and_then(|lines| lines.last().cloned()).unwrap_or_default();
+                println!("  {label}: still at work, {} ({})", elapsed(start), last.trim());
             }
             thread::sleep(Duration::from_millis(100));
         };
@@ -177,28 +143,18 @@ impl Run {
                 eprintln!("    {line}");
             }
         }
-        Err(Failure::new(
-            format!("`{}` ended with {status}", self.shown),
-            next,
-        ))
+        Err(Failure::new(format!("`{}` ended with {status}", self.shown), next))
     }
 
     fn not_started(&self, error: &std::io::Error) -> Failure {
-        Failure::new(
-            format!("`{}` could not be run ({error})", self.shown),
-            "run `sh tests/go setup`, then try again",
-        )
+        Failure::new(format!("`{}` could not be run ({error})", self.shown), "run `sh tests/go setup`, then try again")
     }
 }
 
 /// Time since `start` in words, in whole seconds.
 pub fn elapsed(start: Instant) -> String {
     let seconds = start.elapsed().as_secs();
-    if seconds < 60 {
-        format!("{seconds} s")
-    } else {
-        format!("{} min {} s", seconds / 60, seconds % 60)
-    }
+    if seconds < 60 { format!("{seconds} s") } else { format!("{} min {} s", seconds / 60, seconds % 60) }
 }
 
 /// The lines of a stream; bytes that are not text are replaced.
@@ -207,18 +163,11 @@ fn lines(output: impl Read) -> impl Iterator<Item = String> {
     std::iter::from_fn(move || {
         let mut bytes = Vec::new();
         let count = reader.read_until(b'\n', &mut bytes).ok()?;
-        (count > 0).then(|| {
-            String::from_utf8_lossy(&bytes)
-                .trim_end_matches(['\n', '\r'])
-                .to_owned()
-        })
+        (count > 0).then(|| String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned())
     })
 }
 
-fn collect(
-    output: impl Read + Send + 'static,
-    seen: &Arc<Mutex<Vec<String>>>,
-) -> thread::JoinHandle<()> {
+fn collect(output: impl Read + Send + 'static, seen: &Arc<Mutex<Vec<String>>>) -> thread::JoinHandle<()> {
     let seen = Arc::clone(seen);
     thread::spawn(move || {
         for line in lines(output).filter(|line| !line.trim().is_empty()) {

@@ -14,11 +14,7 @@ pub struct Tally {
 impl Tally {
     /// One check that passed or failed.
     pub const fn one(passed: bool) -> Self {
-        Self {
-            passed: passed as u64,
-            failed: !passed as u64,
-            skipped: 0,
-        }
+        Self { passed: passed as u64, failed: !passed as u64, skipped: 0 }
     }
 
     /// Adds another tally.
@@ -52,11 +48,8 @@ impl Tally {
             return;
         };
         let mut words = rest.split_whitespace();
-        let (Some(word), Some(Ok(number)), None) = (
-            words.next(),
-            words.next().map(str::parse::<u64>),
-            words.next(),
-        ) else {
+        let (Some(word), Some(Ok(number)), None) = (words.next(), words.next().map(str::parse::<u64>), words.next())
+        else {
             return;
         };
         match word {
@@ -87,45 +80,18 @@ mod tests {
             "test result: ok. 3 passed; 0 failed; 1 ignored; 0 measured; 0 filtered out; finished in 0.00s",
             "test result: FAILED. 2 passed; 1 failed; 0 ignored; 0 measured; 0 filtered out; finished in 1.20s",
         ]);
-        assert_eq!(
-            tally,
-            Tally {
-                passed: 5,
-                failed: 1,
-                skipped: 1
-            }
-        );
+        assert_eq!(tally, Tally { passed: 5, failed: 1, skipped: 1 });
     }
 
     #[test]
     fn node_closing_lines_add_up_in_both_reporters() {
-        let tally = read(&[
-            "ℹ tests 4",
-            "ℹ pass 3",
-            "ℹ fail 1",
-            "ℹ cancelled 0",
-            "# pass 2",
-            "# skipped 1",
-        ]);
-        assert_eq!(
-            tally,
-            Tally {
-                passed: 5,
-                failed: 1,
-                skipped: 1
-            }
-        );
+        let tally = read(&["ℹ tests 4", "ℹ pass 3", "ℹ fail 1", "ℹ cancelled 0", "# pass 2", "# skipped 1"]);
+        assert_eq!(tally, Tally { passed: 5, failed: 1, skipped: 1 });
     }
 
     #[test]
     fn other_lines_count_nothing() {
-        let tally = read(&[
-            "# pass the salt 3",
-            "ℹ pass",
-            "pass 3",
-            "test a ... ok",
-            "# Subtest: pass 3",
-        ]);
+        let tally = read(&["# pass the salt 3", "ℹ pass", "pass 3", "test a ... ok", "# Subtest: pass 3"]);
         assert_eq!(tally, Tally::default());
     }
 }

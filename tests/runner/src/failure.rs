@@ -16,10 +16,7 @@ pub struct Failure {
 impl Failure {
     /// `what` says what went wrong, `next` what the reader can do about it; both without a full stop.
     pub fn new(what: impl Into<String>, next: impl Into<String>) -> Self {
-        Self {
-            what: what.into(),
-            next: next.into(),
-        }
+        Self { what: what.into(), next: next.into() }
     }
 }
 

@@ -33,36 +33,17 @@ pub fn system_packages(place: &Place, needs: &[Need]) -> Done {
     };
     if place.program("apt-get").is_none() {
         return Err(Failure::new(
-            format!(
-                "{} is missing, and there is no apt-get to install it with",
-                first.label
-            ),
+            format!("{} is missing, and there is no apt-get to install it with", first.label),
             format!("{}, then run this again", first.elsewhere),
         ));
     }
-    let names: Vec<&str> = missing
-        .iter()
-        .flat_map(|package| package.packages)
-        .copied()
-        .collect();
+    let names: Vec<&str> = missing.iter().flat_map(|package| package.packages).copied().collect();
     println!("  {}: installing (about 2 minutes)", names.join(", "));
-    as_root(place, &["apt-get", "update", "--quiet"])?.watch(
-        "package lists",
-        "check the network and the package sources of this machine, then run this again",
-    )?;
-    let mut command = vec![
-        "env",
-        "DEBIAN_FRONTEND=noninteractive",
-        "apt-get",
-        "install",
-        "--yes",
-        "--quiet",
-    ];
+    as_root(place, &["apt-get", "update", "--quiet"])?
+        .watch("package lists", "check the network and the package sources of this machine, then run this again")?;
+    let mut command = vec!["env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "install", "--yes", "--quiet"];
     command.extend(&names);
-    as_root(place, &command)?.watch(
-        "packages",
-        "read the lines above; installing them by hand does as well",
-    )?;
+    as_root(place, &command)?.watch("packages", "read the lines above; installing them by hand does as well")?;
     for package in missing {
         if !(package.present)(place) {
             return Err(Failure::new(
@@ -76,10 +57,7 @@ pub fn system_packages(place: &Place, needs: &[Need]) -> Done {
 
 /// A command to be run as root: as it is for root, by sudo for others.
 fn as_root(place: &Place, command: &[&str]) -> Result<Run, Failure> {
-    let root = Run::new(place, "id")
-        .args(["-u"])
-        .answer()
-        .is_some_and(|id| id == "0");
+    let root = Run::new(place, "id").args(["-u"]).answer().is_some_and(|id| id == "0");
     match command {
         [program, arguments @ ..] if root => Ok(Run::new(place, program).args(arguments)),
         _ if place.program("sudo").is_some() => Ok(Run::new(place, "sudo").args(command)),
@@ -94,13 +72,7 @@ fn as_root(place: &Place, command: &[&str]) -> Result<Run, Failure> {
 /// so the version comes from the lock file.
 pub fn wasm_bindgen(place: &Place) -> Done {
     let version = place.locked_version("wasm-bindgen")?;
-    cargo_tool(
-        place,
-        "wasm-bindgen-cli",
-        &["wasm-bindgen", "wasm-bindgen-test-runner"],
-        &version,
-        2,
-    )
+    cargo_tool(place, "wasm-bindgen-cli", &["wasm-bindgen", "wasm-bindgen-test-runner"], &version, 2)
 }
 
 /// The bundler.
@@ -115,13 +87,7 @@ pub fn tidy(place: &Place) {
 }
 
 /// Compiles a command-line tool unless every program of it answers with the right version.
-fn cargo_tool(
-    place: &Place,
-    package: &str,
-    programs: &[&str],
-    version: &str,
-    minutes: u32,
-) -> Done {
+fn cargo_tool(place: &Place, package: &str, programs: &[&str], version: &str, minutes: u32) -> Done {
     let label = format!("{package} {version}");
     let right = |program: &&str| {
         let answer = Run::new(place, program).args(["--version"]).answer();
@@ -136,14 +102,7 @@ fn cargo_tool(
     let exact = format!("={version}");
     Run::new(place, "cargo")
         // Without TLS and without the question for a newer version: neither tool needs the network here.
-        .args([
-            "install",
-            "--locked",
-            "--no-default-features",
-            package,
-            "--version",
-            &exact,
-        ])
+        .args(["install", "--locked", "--no-default-features", package, "--version", &exact])
         .args(["--root".as_ref(), tools.as_os_str()])
         // One folder for both tools, so that what they share is compiled once; light optimisation, which halves the
         // time to compile and still runs in a second or two on our module.

@@ -67,19 +67,17 @@ fn act(place: &Place, command: &str, rest: &[String]) -> Done {
             print!("{HELP}");
             Ok(())
         }
-        other => Err(Failure::new(
-            format!("there is no command `{other}`"),
-            "run `sh tests/go help` for the list",
-        )),
+        other => Err(Failure::new(format!("there is no command `{other}`"), "run `sh tests/go help` for the list")),
     }
 }
 
 fn serve(place: &Place, rest: &[String]) -> Done {
     setup::ensure(place, Need::FOR_BUNDLE)?;
     println!("\nServing the app. Open the address that trunk prints below; stop with Ctrl+C.");
-    Run::new(place, "trunk").args(["serve", "--offline"]).args(rest).stream(
-        "if the port is taken, try `sh tests/go serve --port 9000`; otherwise read the first error above",
-    )
+    Run::new(place, "trunk")
+        .args(["serve", "--offline"])
+        .args(rest)
+        .stream("if the port is taken, try `sh tests/go serve --port 9000`; otherwise read the first error above")
 }
 
 fn build(place: &Place) -> Done {
@@ -89,14 +87,10 @@ fn build(place: &Place) -> Done {
 
 fn bench(place: &Place) -> Done {
     setup::ensure(place, Need::ALL)?;
-    Run::new(place, "cargo")
-        .args(["bench", "--package", "model"])
-        .stream("read the first error above")?;
+    Run::new(place, "cargo").args(["bench", "--package", "model"]).stream("read the first error above")?;
     bundle::build(place)?;
     for file in place.browser_files(".bench.mjs")? {
-        Run::new(place, "node")
-            .args([file])
-            .stream("read the first error above")?;
+        Run::new(place, "node").args([file]).stream("read the first error above")?;
     }
     Ok(())
 }

@@ -18,13 +18,7 @@ impl Place {
     pub fn find() -> Self {
         let crate_folder = Path::new(env!("CARGO_MANIFEST_DIR"));
         // tests/runner stands two folders below the root.
-        Self {
-            root: crate_folder
-                .ancestors()
-                .nth(2)
-                .unwrap_or(crate_folder)
-                .to_owned(),
-        }
+        Self { root: crate_folder.ancestors().nth(2).unwrap_or(crate_folder).to_owned() }
     }
 
     /// The top folder of the repository.
@@ -64,10 +58,7 @@ impl Place {
     pub fn browser_files(&self, ending: &str) -> Result<Vec<String>, Failure> {
         let folder = self.browser();
         let entries = fs::read_dir(&folder).map_err(|error| {
-            Failure::new(
-                format!("tests/browser cannot be read ({error})"),
-                "restore that folder from git",
-            )
+            Failure::new(format!("tests/browser cannot be read ({error})"), "restore that folder from git")
         })?;
         let mut names: Vec<String> = entries
             .filter_map(Result::ok)
@@ -90,23 +81,17 @@ impl Place {
 
     /// The full path of a program on the search path, if there is one.
     pub fn program(&self, name: &str) -> Option<PathBuf> {
-        env::split_paths(&self.search_path())
-            .map(|folder| folder.join(name))
-            .find(|file| file.is_file())
+        env::split_paths(&self.search_path()).map(|folder| folder.join(name)).find(|file| file.is_file())
     }
 
     /// The browser: what `CHROMIUM` names, or `chromium` on the search path.
     pub fn chromium(&self) -> Option<PathBuf> {
-        env::var_os("CHROMIUM")
-            .map(PathBuf::from)
-            .or_else(|| self.program("chromium"))
+        env::var_os("CHROMIUM").map(PathBuf::from).or_else(|| self.program("chromium"))
     }
 
     /// The driver for the wasm tests: what `CHROMEDRIVER` names, or `chromedriver` on the search path.
     pub fn chromedriver(&self) -> Option<PathBuf> {
-        env::var_os("CHROMEDRIVER")
-            .map(PathBuf::from)
-            .or_else(|| self.program("chromedriver"))
+        env::var_os("CHROMEDRIVER").map(PathBuf::from).or_else(|| self.program("chromedriver"))
     }
 
     /// The version of a package in `Cargo.lock`: the lock file is the one place that pins wasm-bindgen.
@@ -115,16 +100,10 @@ impl Place {
     /// When there is no lock file, or the package is not in it.
     pub fn locked_version(&self, package: &str) -> Result<String, Failure> {
         let text = fs::read_to_string(self.root.join("Cargo.lock")).map_err(|error| {
-            Failure::new(
-                format!("Cargo.lock cannot be read ({error})"),
-                "restore it from git, or run `cargo fetch`",
-            )
+            Failure::new(format!("Cargo.lock cannot be read ({error})"), "restore it from git, or run `cargo fetch`")
         })?;
         locked_version(&text, package).ok_or_else(|| {
-            Failure::new(
-                format!("Cargo.lock does not hold the package {package}"),
-                "restore Cargo.lock from git",
-            )
+            Failure::new(format!("Cargo.lock does not hold the package {package}"), "restore Cargo.lock from git")
         })
     }
 }
@@ -134,10 +113,7 @@ fn locked_version(lock: &str, package: &str) -> Option<String> {
     let name = format!("name = \"{package}\"");
     let mut lines = lock.lines();
     lines.find(|line| *line == name)?;
-    let version = lines
-        .next()?
-        .strip_prefix("version = \"")?
-        .strip_suffix('"')?;
+    let version = lines.next()?.strip_prefix("version = \"")?.strip_suffix('"')?;
     Some(version.to_owned())
 }
 
@@ -150,17 +126,13 @@ mod tests {
 
     #[test]
     fn version_is_that_of_the_whole_name() {
-        assert_eq!(
-            locked_version(LOCK, "wasm-bindgen").as_deref(),
-            Some("0.2.118")
-        );
+        assert_eq!(locked_version(LOCK, "wasm-bindgen").as_deref(), Some("0.2.118"));
         assert_eq!(locked_version(LOCK, "wasm"), None);
     }
 
     #[test]
     fn the_repository_is_the_one_with_the_workspace() {
-        let text = fs::read_to_string(Place::find().root().join("Cargo.toml"))
-            .expect("workspace manifest");
+        let text = fs::read_to_string(Place::find().root().join("Cargo.toml")).expect("workspace manifest");
         assert!(text.contains("[workspace]"));
     }
 }

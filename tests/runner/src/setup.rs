@@ -56,22 +56,13 @@ const NODE: Need = Need::System(&SystemPackage {
 const PYTHON: Need = Need::System(&SystemPackage {
     label: "Python with venv",
     packages: &["python3", "python3-venv"],
-    present: |place| {
-        Run::new(place, "python3")
-            .args(["-c", "import venv, ensurepip"])
-            .succeeds()
-    },
+    present: |place| Run::new(place, "python3").args(["-c", "import venv, ensurepip"]).succeeds(),
     elsewhere: "install Python 3.11 or newer with its venv module",
 });
 
 impl Need {
     /// What building and serving the bundle needs.
-    pub const FOR_BUNDLE: &'static [Self] = &[
-        Self::Toolchain,
-        Self::Crates,
-        Self::WasmBindgen,
-        Self::Trunk,
-    ];
+    pub const FOR_BUNDLE: &'static [Self] = &[Self::Toolchain, Self::Crates, Self::WasmBindgen, Self::Trunk];
     /// What the tests need: everything.
     pub const ALL: &'static [Self] = &[
         BROWSER,
@@ -115,11 +106,7 @@ pub fn already(label: &str) {
 
 fn toolchain(place: &Place) -> Done {
     const LABEL: &str = "Rust target wasm32 with rustfmt and clippy";
-    let installed = |what: &str| {
-        Run::new(place, "rustup")
-            .args([what, "list", "--installed"])
-            .answer()
-    };
+    let installed = |what: &str| Run::new(place, "rustup").args([what, "list", "--installed"]).answer();
     let targets = installed("target");
     let components = installed("component");
     let (Some(targets), Some(components)) = (targets, components) else {
@@ -128,45 +115,27 @@ fn toolchain(place: &Place) -> Done {
         return Ok(());
     };
     let has = |list: &str, name: &str| list.lines().any(|line| line.starts_with(name));
-    if has(&targets, "wasm32-unknown-unknown")
-        && has(&components, "rustfmt")
-        && has(&components, "clippy")
-    {
+    if has(&targets, "wasm32-unknown-unknown") && has(&components, "rustfmt") && has(&components, "clippy") {
         already(LABEL);
         return Ok(());
     }
     println!("  {LABEL}: installing (about 1 minute)");
-    let next =
-        "check the network, then run this again; by hand: rustup target add wasm32-unknown-unknown";
-    Run::new(place, "rustup")
-        .args(["target", "add", "wasm32-unknown-unknown"])
-        .watch(LABEL, next)?;
-    Run::new(place, "rustup")
-        .args(["component", "add", "rustfmt", "clippy"])
-        .watch(LABEL, next)
+    let next = "check the network, then run this again; by hand: rustup target add wasm32-unknown-unknown";
+    Run::new(place, "rustup").args(["target", "add", "wasm32-unknown-unknown"]).watch(LABEL, next)?;
+    Run::new(place, "rustup").args(["component", "add", "rustfmt", "clippy"]).watch(LABEL, next)
 }
 
 fn crates(place: &Place) -> Done {
     const LABEL: &str = "Rust packages";
-    if Run::new(place, "cargo")
-        .args(["fetch", "--locked", "--offline"])
-        .succeeds()
-    {
+    if Run::new(place, "cargo").args(["fetch", "--locked", "--offline"]).succeeds() {
         already(LABEL);
         return Ok(());
     }
     println!("  {LABEL}: fetching (about 1 minute)");
     let fetch = Run::new(place, "cargo").args(["fetch"]);
     // In continuous integration a lock file that is out of date is a fault; at a desk cargo brings it up to date.
-    let fetch = if std::env::var_os("CI").is_some() {
-        fetch.args(["--locked"])
-    } else {
-        fetch
-    };
-    fetch.watch(
-        LABEL,
-        "check the network; if Cargo.lock is out of date, run `cargo fetch` and commit it",
-    )
+    let fetch = if std::env::var_os("CI").is_some() { fetch.args(["--locked"]) } else { fetch };
+    fetch.watch(LABEL, "check the network; if Cargo.lock is out of date, run `cargo fetch` and commit it")
 }
 
 fn browser_packages(place: &Place) -> Done {
@@ -187,27 +156,19 @@ fn browser_packages(place: &Place) -> Done {
 
 /// The oldest Node.js that has the test reporters: 18.15.
 fn node_is_new_enough(place: &Place) -> Done {
-    let version = Run::new(place, "node")
-        .args(["--version"])
-        .answer()
-        .unwrap_or_default();
+    let version = Run::new(place, "node").args(["--version"]).answer().unwrap_or_default();
     if version_at_least(&version, 18, 15) {
         return Ok(());
     }
     Err(Failure::new(
-        format!(
-            "Node.js answers with version `{version}`, but the browser tests need 18.15 or newer"
-        ),
+        format!("Node.js answers with version `{version}`, but the browser tests need 18.15 or newer"),
         "install a newer Node.js and see that it stands first on the PATH",
     ))
 }
 
 /// Whether a version such as `v20.20.2` or `Python 3.11.7` is at least `major.minor`.
 fn version_at_least(text: &str, major: u32, minor: u32) -> bool {
-    let mut numbers = text
-        .trim_start_matches(|c: char| !c.is_ascii_digit())
-        .split('.')
-        .map(str::parse::<u32>);
+    let mut numbers = text.trim_start_matches(|c: char| !c.is_ascii_digit()).split('.').map(str::parse::<u32>);
     let (Some(Ok(first)), Some(Ok(second))) = (numbers.next(), numbers.next()) else {
         return false;
     };
@@ -218,22 +179,15 @@ fn python_packages(place: &Place) -> Done {
     const LABEL: &str = "Python packages of the outside checks";
     let stamp = place.python_environment().join("cutline-requirements.txt");
     let wanted = read(place, "tests/requirements.txt")?;
-    let works = Run::new(place, &place.python().to_string_lossy())
-        .args(["--version"])
-        .succeeds();
+    let works = Run::new(place, &place.python().to_string_lossy()).args(["--version"]).succeeds();
     if works && fs::read_to_string(&stamp).is_ok_and(|made_from| made_from == wanted) {
         already(LABEL);
         return Ok(());
     }
-    let version = Run::new(place, "python3")
-        .args(["--version"])
-        .answer()
-        .unwrap_or_default();
+    let version = Run::new(place, "python3").args(["--version"]).answer().unwrap_or_default();
     if !version_at_least(&version, 3, 11) {
         return Err(Failure::new(
-            format!(
-                "python3 answers with version `{version}`, but the outside checks need 3.11 or newer"
-            ),
+            format!("python3 answers with version `{version}`, but the outside checks need 3.11 or newer"),
             "install a newer Python and see that it stands first on the PATH as python3",
         ));
     }
@@ -241,10 +195,7 @@ fn python_packages(place: &Place) -> Done {
     let environment = place.python_environment();
     Run::new(place, "python3")
         .args(["-m", "venv", "--clear", &environment.to_string_lossy()])
-        .watch(
-            "Python environment",
-            "install the package python3-venv, then run this again",
-        )?;
+        .watch("Python environment", "install the package python3-venv, then run this again")?;
     Run::new(place, &place.python().to_string_lossy())
         .args(["-m", "pip", "install", "--quiet", "--disable-pip-version-check"])
         .args(["--requirement", "tests/requirements.txt"])
@@ -253,12 +204,8 @@ fn python_packages(place: &Place) -> Done {
 }
 
 fn read(place: &Place, file: &str) -> Result<String, Failure> {
-    fs::read_to_string(place.root().join(file)).map_err(|error| {
-        Failure::new(
-            format!("{file} cannot be read ({error})"),
-            "restore it from git",
-        )
-    })
+    fs::read_to_string(place.root().join(file))
+        .map_err(|error| Failure::new(format!("{file} cannot be read ({error})"), "restore it from git"))
 }
 
 fn write(file: &std::path::Path, text: &str) -> Done {
