@@ -118,10 +118,10 @@ impl Fold {
         register.writes.iter().next_back().map(|((_, id), (write, _))| (*id, write))
     }
 
-    /// The latest of some changes' writes of a field.
-    pub fn written_by(&self, field: &Field, changes: &[ChangeId]) -> Option<&Write> {
+    /// The latest of some changes' writes of a field, and its change.
+    pub fn written_by(&self, field: &Field, changes: &[ChangeId]) -> Option<(ChangeId, &Write)> {
         let register = self.registers.get(field)?;
-        register.writes.iter().rev().find(|((_, id), _)| changes.contains(id)).map(|(_, (write, _))| write)
+        register.writes.iter().rev().find(|((_, id), _)| changes.contains(id)).map(|((_, id), (write, _))| (*id, write))
     }
 
     /// What a new write of this field replaces: everything that nobody has replaced yet.

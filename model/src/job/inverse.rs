@@ -2,13 +2,12 @@
 //!
 //! Takes back only what still stands: where someone else has written since, their value stays.
 
-use super::change::{Change, ChangeId, Field, MarkFieldName, Write};
+use super::change::{Body, Change, ChangeId, Field, MarkFieldName, Write};
 use super::command::default_of;
 use super::fold::Fold;
 use super::log::Log;
 use super::state::DeviceId;
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
 /// What this device can take back and do again, latest last.
 pub(super) struct Steps {
@@ -37,7 +36,7 @@ pub(super) fn steps(log: &Log, device: &DeviceId) -> Steps {
 
 /// The writes that take `change` back; empty where nothing of it still stands.
 pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
-    let mine = standing(log, change.id(), |body| body.redoes);
+    let mine = linked(log, change.id(), |body| body.redoes);
     let made: BTreeSet<_> = change
         .body()
         .ops
@@ -58,8 +57,9 @@ pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
             }
             Field::Mark(mark, _) if made.contains(mark) || !fold.has_mark(mark) => {}
             _ => {
-                if fold.shown(&field).is_some_and(|(id, _)| mine.contains(&id)) {
-                    out.extend(fold.written_by(&field, &op.over).cloned().or_else(|| default_of(&field)));
+                if standing(log, fold, &field) == Some(change.id()) {
+                    let before = fold.written_by(&field, &op.over).map(|(_, write)| write.clone());
+                    out.extend(before.or_else(|| default_of(&field)));
                 }
             }
         }
@@ -69,15 +69,16 @@ pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
 
 /// The writes that do `change` again after it was taken back.
 pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
-    let undone = standing(log, change.id(), |body| body.undoes);
+    let undone = linked(log, change.id(), |body| body.undoes);
     let mut out = Vec::new();
     for op in &change.body().ops {
         let field = op.write.field();
         let again = match &field {
             Field::MarkIsThere(mark) => fold.has_mark(mark),
-            // A mark that undo took away comes back with every field; otherwise only where the undo still stands.
+            // A mark that undo took away comes back with every field.
             Field::Mark(mark, _) if !fold.has_mark(mark) => fold.removals(mark).iter().any(|id| undone.contains(id)),
-            _ => fold.shown(&field).is_some_and(|(id, _)| undone.contains(&id)),
+            // Otherwise only what stands as the change found it when it was first made.
+            _ => standing(log, fold, &field) == before(log, fold, &field, &op.over),
         };
         if again {
             out.push(op.write.clone());
@@ -87,7 +88,35 @@ pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
 }
 
 /// The change itself and those that refer to it by `link`.
-fn standing(log: &Log, id: ChangeId, link: impl Fn(&super::Body) -> Option<ChangeId>) -> BTreeSet<ChangeId> {
-    let linked = |change: &&Arc<Change>| link(change.body()) == Some(id);
-    log.changes().filter(linked).map(|change| change.id()).chain([id]).collect()
+fn linked(log: &Log, id: ChangeId, link: impl Fn(&Body) -> Option<ChangeId>) -> BTreeSet<ChangeId> {
+    log.changes().filter(|change| link(change.body()) == Some(id)).map(|change| change.id()).chain([id]).collect()
+}
+
+/// The change whose own value stands in a field, seen through undo and redo; `None`: nobody's, the field is at its default.
+fn standing(log: &Log, fold: &Fold, field: &Field) -> Option<ChangeId> {
+    let (id, _) = fold.shown(field)?;
+    origin(log, fold, field, id)
+}
+
+/// The change whose value stood before a write that replaced `over`.
+fn before(log: &Log, fold: &Fold, field: &Field, over: &[ChangeId]) -> Option<ChangeId> {
+    let (id, _) = fold.written_by(field, over)?;
+    origin(log, fold, field, id)
+}
+
+/// The change that first made the value which `id` wrote: an undo brings back what was before, a redo what was undone.
+/// Ends, because a change can only name changes that were there before it.
+fn origin(log: &Log, fold: &Fold, field: &Field, id: ChangeId) -> Option<ChangeId> {
+    let Some(change) = log.get(id) else { return Some(id) };
+    let body = change.body();
+    let over = |body: &Body| body.ops.iter().find(|op| op.write.field() == *field).map(|op| op.over.clone());
+    match (body.undoes, body.redoes) {
+        (Some(undone), _) => {
+            // Undoing a removal writes the mark's fields again although the removal wrote none: as they were.
+            let replaced = log.get(undone).and_then(|undone| over(undone.body())).or_else(|| over(body))?;
+            before(log, fold, field, &replaced)
+        }
+        (None, Some(redone)) => Some(redone),
+        (None, None) => Some(id),
+    }
 }

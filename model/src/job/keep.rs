@@ -97,6 +97,13 @@ impl Keeper {
         Ok(())
     }
 
+    /// The job was taken out of the quick store by [`evict`].
+    pub fn forget_quick(&mut self) {
+        self.tail.clear();
+        self.snapshot.clear();
+        self.others.clear();
+    }
+
     /// The journal's transaction with these changes has completed, or they were found in it.
     pub fn journalled(&mut self, ids: impl IntoIterator<Item = ChangeId>) {
         self.journal.extend(ids);

@@ -12,6 +12,7 @@ use std::sync::Arc;
 pub struct Log {
     order: BTreeMap<(Stamp, ChangeId), Arc<Change>>,
     ids: BTreeSet<ChangeId>,
+    times: BTreeMap<ChangeId, Stamp>,
 }
 
 impl Log {
@@ -19,6 +20,7 @@ impl Log {
     pub fn add(&mut self, change: Arc<Change>) -> bool {
         let new = self.ids.insert(change.id());
         if new {
+            self.times.insert(change.id(), change.body().at);
             self.order.insert((change.body().at, change.id()), change);
         }
         new
@@ -29,8 +31,7 @@ impl Log {
     }
     /// The change with this id.
     pub fn get(&self, id: ChangeId) -> Option<&Arc<Change>> {
-        // Undo asks for a handful of ids; one walk is cheaper than a third index.
-        self.order.values().find(|change| change.id() == id)
+        self.order.get(&(*self.times.get(&id)?, id))
     }
     /// All changes, earliest first.
     pub fn changes(&self) -> impl DoubleEndedIterator<Item = &Arc<Change>> {

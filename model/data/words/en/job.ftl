@@ -18,3 +18,20 @@ error-job-mixed = This change belongs to another job. Take the file from a copy.
 error-job-empty = This job has no changes. Take it from a copy.
 error-mark-gone = This mark is no longer there. It may have been removed in another window.
 error-mark-exists = A mark of this name was there before. Give the new mark another name.
+
+# How edits are kept. The first part says why, the second what it means and what to do.
+
+saving-full = The store of this browser is full.
+saving-blocked = This browser does not let Cutline keep anything, as in a private window.
+saving-broken = The store of this browser failed ({ $detail }).
+saving-quick-only = The last minute of work is lost if the browser is stopped now. Save this job as a file, then make room or open Cutline in a normal window.
+saving-nowhere = Your edits are on this screen only. Save this job as a file before you close it.
+quick-blocked = This browser does not let Cutline keep anything in local storage, as in a private window. Save each job as a file before you close this page.
+settings-full = The store of this browser is full, so that this setting holds only until you close the page.
+settings-blocked = This browser does not let Cutline keep settings. This setting holds only until you close the page.
+entry-set-aside = Part of the job "{ $job }" cannot be read and was set aside, not deleted. { $why }
+clock-ahead = The job "{ $title }" holds a change dated { $day }, which is in the future. Check the date of every tablet: until that day, that change wins over later ones.
+job-not-here = There is no job "{ $job }" on this tablet. Open its file, or choose one from the list.
+import-as-copy = A job of the same name is here already, so "{ $title }" was added beside it.
+file-refused = This browser did not save the file. Try another browser, or copy the text of the job.
+job-copy-title = { $title } (copy)

@@ -1,0 +1,25 @@
+//! The browser: the only place that names web-sys, js-sys and gloo.
+//!
+//! Takes and returns plain texts and numbers; knows nothing of jobs and never uses the model.
+
+pub mod chance;
+pub mod clock;
+pub mod files;
+pub mod journal;
+pub mod lifecycle;
+pub mod page;
+pub mod paper;
+pub mod picked;
+pub mod quick;
+pub mod room;
+
+/// Why the browser did not keep something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refusal {
+    /// No room is left.
+    Full,
+    /// This page may not store anything.
+    Blocked,
+    /// Something else; the browser's own name for it.
+    Broken(String),
+}

@@ -1,0 +1,85 @@
+//! This tablet's and this shop's settings. Kept on the device, never part of a job.
+
+use serde::{Deserialize, Serialize};
+
+/// Key under which the settings are kept.
+pub(super) const KEY: &str = "cutline-settings";
+
+/// How the app looks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Look {
+    /// As the device is set.
+    #[default]
+    Auto,
+    /// Dark on light.
+    Light,
+    /// Light on dark.
+    Dark,
+    /// For bright sun: dark ink on a light ground, nothing grey, no coloured text.
+    Sun,
+}
+
+/// Units of length on screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Millimetres.
+    #[default]
+    Metric,
+    /// Inches.
+    Imperial,
+}
+
+/// The hand that taps.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hand {
+    /// Left.
+    Left,
+    /// Right.
+    #[default]
+    Right,
+}
+
+/// All settings. A setting that an older program did not know takes its default.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Settings {
+    /// Look.
+    pub look: Look,
+    /// Larger targets for gloves.
+    pub gloves: bool,
+    /// Units.
+    pub units: Units,
+    /// Hand.
+    pub hand: Hand,
+    /// The shop may weld aluminium: equipment and a qualified welder.
+    pub aluminium_welding: bool,
+    /// The shop has a clean aluminium bay with its own tools and extraction.
+    pub aluminium_bay: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            look: Look::Auto,
+            gloves: false,
+            units: Units::Metric,
+            hand: Hand::Right,
+            aluminium_welding: true,
+            aluminium_bay: true,
+        }
+    }
+}
+
+impl Settings {
+    /// Reads saved settings; what cannot be read is as never set.
+    pub(super) fn read(text: &str) -> Self {
+        serde_json::from_str(text).unwrap_or_default()
+    }
+    /// The text to save.
+    pub(super) fn text(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default() // a struct of words and yes-or-no always has a text
+    }
+}

@@ -1,0 +1,288 @@
+//! The start: show what local storage holds at once, then join it with the journal; and what other tabs do meanwhile.
+//!
+//! Damaged entries are set aside under another key and named; entries of a newer Cutline are left alone.
+
+use super::card::{self, JobCard, Readable};
+use super::desk::Link;
+use super::settings::{self, Settings};
+use super::stores::Quick;
+use super::{AppState, SaveState};
+use crate::platform::journal::{Batch, Journal};
+use crate::platform::lifecycle::{self, Others};
+use crate::platform::{Refusal, clock, quick};
+use crate::words::{t, tf};
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use model::job::keep::{ASIDE, Key, PREFIX, evict, job_prefix};
+use model::job::recover::{Aside, Found, Origin, Recovered};
+use model::job::{Change, JobId, Session};
+use model::words::Language;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// Name of the database, and of the line between tabs.
+const NAME: &str = "cutline";
+/// How many jobs stay in local storage after the start; the journal has all.
+const RECENT: usize = 12;
+
+impl AppState {
+    /// Reads both stores and listens to the page and to other tabs.
+    pub(super) fn start(self) {
+        let mut recovered = Recovered::default();
+        match quick::keys(PREFIX) {
+            Ok(keys) => {
+                for key in keys {
+                    if let Ok(Some(text)) = quick::get(&key) {
+                        recovered.take(Origin::Quick, &key, &text);
+                    }
+                }
+            }
+            Err(_) => self.notify(true, t("quick-blocked"), false),
+        }
+        self.take_in(recovered);
+        self.listen();
+        spawn_local(async move {
+            match Journal::open(NAME).await {
+                Ok(journal) => {
+                    if let Err(refusal) = self.join(&journal).await {
+                        self.notify(true, super::stores::reason(&refusal, true), false);
+                    }
+                    self.desk(|desk| desk.link = Link::Open(journal));
+                }
+                Err(refusal) => {
+                    self.notify(true, super::stores::reason(&refusal, true), false);
+                    self.desk(|desk| desk.link = Link::Refused(refusal));
+                }
+            }
+            self.flush();
+            self.ready.set(true);
+            // A job that was asked for before the journal could answer.
+            if let Some(id) = self.desk(|desk| desk.wanted.clone())
+                && self.open.with_untracked(Option::is_none)
+            {
+                self.open_job(&id);
+            }
+        });
+    }
+
+    /// Joins what is in memory with the journal, lists the jobs that only the journal holds, and thins local storage.
+    async fn join(self, journal: &Journal) -> Result<(), Refusal> {
+        let mut carded: BTreeSet<JobId> = BTreeSet::new();
+        for (key, text) in journal.cards().await? {
+            let in_memory = self.desk(|desk| desk.sheets.contains_key(&JobId::from(key.as_str())));
+            if let Some(card) = JobCard::read(&text).filter(|card| card.id.0 == key) {
+                carded.insert(card.id.clone());
+                if !in_memory {
+                    self.jobs.update(|jobs| card::put(jobs, card));
+                }
+            }
+        }
+        // A job without a card, or with one that cannot be read, gets a new one from its changes.
+        let mut jobs: BTreeSet<JobId> = self.desk(|desk| desk.sheets.keys().cloned().collect());
+        jobs.extend(self.jobs.with_untracked(|cards| {
+            cards.iter().filter(|card| card.readable != Readable::Ok).map(|card| card.id.clone()).collect::<Vec<_>>()
+        }));
+        for key in journal.keys(PREFIX).await? {
+            if let Some(Key::Change(job, _) | Key::Snapshot(job, _)) = Key::parse(&key)
+                && !carded.contains(&job)
+            {
+                jobs.insert(job);
+            }
+        }
+        for job in jobs {
+            self.fetch(journal, &job).await?;
+        }
+        self.thin();
+        Ok(())
+    }
+
+    /// Takes a job's entries out of the journal into memory.
+    async fn fetch(self, journal: &Journal, job: &JobId) -> Result<(), Refusal> {
+        let mut recovered = Recovered::default();
+        for (key, text) in journal.entries(&job_prefix(job)).await? {
+            recovered.take(Origin::Journal, &key, &text);
+        }
+        let aside: Vec<Aside> = recovered.aside.clone();
+        if !aside.is_empty() {
+            let put = aside.iter().map(|entry| (format!("{ASIDE}{}", entry.key), entry.text.clone())).collect();
+            let remove = aside.iter().map(|entry| entry.key.clone()).collect();
+            journal.write(&Batch { put, remove, cards: Vec::new() }).await?;
+        }
+        self.take_in(recovered);
+        Ok(())
+    }
+
+    /// Loads a job from the journal, then goes on. Says so where there is no such job.
+    pub(super) fn load(self, id: JobId, then: impl FnOnce(Self, &JobId) + 'static) {
+        let link = self.desk(|desk| desk.link.clone());
+        match link {
+            // The start opens what is wanted as soon as it can.
+            Link::Opening => {
+                spawn_local(async move {
+                    if self.opened().await {
+                        self.load(id, then);
+                    }
+                });
+            }
+            Link::Refused(refusal) => self.notify(true, super::stores::reason(&refusal, false), false),
+            Link::Open(journal) => spawn_local(async move {
+                match self.fetch(&journal, &id).await {
+                    Ok(()) if self.desk(|desk| desk.sheets.contains_key(&id)) => then(self, &id),
+                    Ok(()) => self.not_there(&id),
+                    Err(refusal) => self.notify(true, super::stores::reason(&refusal, false), false),
+                }
+            }),
+        }
+    }
+
+    fn not_there(self, id: &JobId) {
+        let readable = self.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id == *id).map(|card| card.readable.clone()));
+        match readable {
+            Some(Readable::NewerVersion(version)) => {
+                self.notify(true, tf("error-job-newer", &[("version", &version)]), false);
+            }
+            _ => self.notify(true, tf("job-not-here", &[("job", &id.0)]), false),
+        }
+    }
+
+    /// Waits until the journal has answered.
+    async fn opened(self) -> bool {
+        loop {
+            if !matches!(self.desk(|desk| desk.link.clone()), Link::Opening) {
+                return true;
+            }
+            clock::pause(20).await;
+        }
+    }
+
+    /// Takes recovered jobs into memory and lists them; sets damaged entries of local storage aside.
+    fn take_in(self, recovered: Recovered) {
+        for entry in &recovered.aside {
+            if entry.origin == Origin::Quick {
+                // Removed only once the copy is there.
+                if quick::put(&format!("{ASIDE}{}", entry.key), &entry.text).is_ok() {
+                    let _ = quick::remove(&entry.key);
+                }
+            }
+            self.desk(|desk| desk.aside.push((entry.key.clone(), entry.text.clone())));
+            let why = entry.error.message(Language::English);
+            let job = entry.key.split('/').nth(1).unwrap_or_default();
+            self.notify(true, tf("entry-set-aside", &[("job", job), ("why", &why)]), true);
+        }
+        for (id, found) in recovered.jobs {
+            self.take_job(id, found);
+        }
+    }
+
+    fn take_job(self, id: JobId, found: Found) {
+        let readable = match (&found.newer, found.damaged) {
+            (Some(version), _) => Readable::NewerVersion(version.clone()),
+            (None, true) => Readable::Damaged,
+            (None, false) => Readable::Ok,
+        };
+        let device = self.desk(|desk| desk.device.clone());
+        let session = Session::open(found.log, device);
+        let Ok(session) = session else {
+            // Nothing of it can be read, or only a newer Cutline can.
+            if !self.desk(|desk| desk.sheets.contains_key(&id)) && readable != Readable::Ok {
+                self.jobs.update(|jobs| card::put(jobs, JobCard::unreadable(id, readable)));
+            }
+            return;
+        };
+        if session.clock_is_ahead(clock::now_ms()) {
+            let day = session.log().last().day();
+            self.notify(true, tf("clock-ahead", &[("title", &session.job().title), ("day", &day)]), false);
+        }
+        self.desk(|desk| {
+            let sheet = desk.put(session, readable);
+            sheet.keeper.found_quick(found.tail, found.snapshots);
+            sheet.keeper.journalled(found.journal);
+        });
+        self.refresh(&id);
+    }
+
+    /// Leaves only the recent jobs in local storage.
+    fn thin(self) {
+        let recent: BTreeSet<JobId> =
+            self.jobs.with_untracked(|jobs| jobs.iter().filter(|card| !card.archived).take(RECENT).map(|card| card.id.clone()).collect());
+        self.desk(|desk| {
+            let wanted = desk.wanted.clone();
+            for (id, sheet) in &mut desk.sheets {
+                if !recent.contains(id) && wanted.as_ref() != Some(id) && sheet.keeper.is_saved(&sheet.session) {
+                    // Where this fails, the job stays in both stores, which costs room and nothing else.
+                    if evict(&mut Quick, id, sheet.session.log().ids()) == Ok(true) {
+                        sheet.keeper.forget_quick();
+                    }
+                }
+            }
+        });
+    }
+
+    fn listen(self) {
+        lifecycle::on_hide(move || {
+            self.compact_all();
+            self.flush();
+        });
+        lifecycle::on_foreign_write(move |key, text| {
+            if key == settings::KEY {
+                self.settings.set(text.map(|text| Settings::read(&text)).unwrap_or_default());
+            } else if let (Some(Key::Change(job, id)), Some(text)) = (Key::parse(&key), text) {
+                self.hear(&job, Change::read(id, &text).ok(), false);
+            }
+        });
+        let others = Others::listen(NAME, move |key| {
+            if let Some(Key::Change(job, id)) = Key::parse(&key) {
+                self.hear_saved(job, id, key);
+            }
+        });
+        self.desk(|desk| desk.others = Some(others));
+    }
+
+    /// Another tab has made a change.
+    fn hear(self, job: &JobId, change: Option<Change>, journalled: bool) {
+        let Some(change) = change else { return };
+        let id = change.id();
+        let new = self.desk(|desk| {
+            let sheet = desk.sheets.get_mut(job)?;
+            let new = sheet.session.receive(Arc::new(change)).unwrap_or(false);
+            if journalled {
+                sheet.keeper.journalled([id]);
+            }
+            Some(new)
+        });
+        if new == Some(true) {
+            self.refresh(job);
+            if !journalled {
+                self.saving.set(SaveState::Saving);
+                self.flush();
+            }
+        }
+    }
+
+    /// Another tab's change is in the journal: take it from there, or only its card where the job is not in memory.
+    fn hear_saved(self, job: JobId, id: model::job::ChangeId, key: String) {
+        let known = self.desk(|desk| {
+            let sheet = desk.sheets.get_mut(&job)?;
+            let known = sheet.session.log().has(id);
+            if known {
+                sheet.keeper.journalled([id]);
+            }
+            Some(known)
+        });
+        let Link::Open(journal) = self.desk(|desk| desk.link.clone()) else { return };
+        match known {
+            Some(true) => self.flush(),
+            Some(false) => spawn_local(async move {
+                let Ok(entries) = journal.entries(&key).await else { return };
+                let text = entries.into_iter().find(|(found, _)| *found == key).map(|(_, text)| text);
+                self.hear(&job, text.and_then(|text| Change::read(id, &text).ok()), true);
+            }),
+            None => spawn_local(async move {
+                let Ok(Some(text)) = journal.card(&job.0).await else { return };
+                if let Some(card) = JobCard::read(&text) {
+                    self.jobs.update(|jobs| card::put(jobs, card));
+                }
+            }),
+        }
+    }
+}
