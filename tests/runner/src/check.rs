@@ -178,3 +178,34 @@ fn browser(place: &Place, word: Option<&str>) -> Result<Tally, Failure> {
     }
     some(tally, "tests/browser")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn outcome(tally: Option<Tally>) -> Outcome {
+        Outcome { name: "native", tally, time: String::new() }
+    }
+
+    #[test]
+    fn only_a_whole_pass_ends_well() {
+        assert_eq!(report(&[outcome(Some(Tally { passed: 3, failed: 0, skipped: 1 }))], ""), Ok(()));
+        assert!(report(&[outcome(Some(Tally { passed: 3, failed: 1, skipped: 0 }))], "").is_err());
+        assert!(report(&[outcome(Some(Tally::one(true))), outcome(None)], "").is_err(), "a step that was not run");
+    }
+
+    #[test]
+    fn a_suite_without_tests_is_a_failure() {
+        assert!(some(Tally::default(), "x").is_err());
+        assert!(some(Tally::one(true), "x").is_ok());
+    }
+
+    #[test]
+    fn each_step_stands_after_the_one_it_needs() {
+        for (place, step) in STEPS.iter().enumerate() {
+            if let Some(before) = step.after {
+                assert!(STEPS[..place].iter().any(|earlier| earlier.name == before), "{}", step.name);
+            }
+        }
+    }
+}
