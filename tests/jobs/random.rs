@@ -1,0 +1,77 @@
+//! Random edits of a job, from a seed.
+
+use checks::Numbers;
+use model::damage::{Mark, MarkShape};
+use model::ids::{MarkId, PartId};
+use model::job::{Command, DeviceId, Job, JobId, MarkField, Session, Vehicle};
+use model::terms::{Action, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
+
+const PARTS: [&str; 4] = ["fender-left", "hood", "apron-tube-left", "roof"];
+
+fn one<T: Copy>(numbers: &mut Numbers, of: &[T]) -> T {
+    of[numbers.below(of.len())]
+}
+
+fn small(numbers: &mut Numbers, below: usize) -> u16 {
+    u16::try_from(numbers.below(below)).expect("small")
+}
+
+fn shape(numbers: &mut Numbers) -> MarkShape {
+    let at = [100 + i32::from(small(numbers, 900)), 300 + i32::from(small(numbers, 900))];
+    match numbers.below(3) {
+        0 => MarkShape::Ellipse { at, radii: [20 + i32::from(small(numbers, 200)), 30], turn_deg: i32::from(small(numbers, 180)) },
+        1 => MarkShape::Stroke { points: vec![at, [at[0] + 200, at[1] + 10]], width: 6 },
+        _ => MarkShape::Polygon { points: vec![at, [at[0] + 90, at[1]], [at[0], at[1] + 70]] },
+    }
+}
+
+/// A job with nothing but its title, made by `device`.
+pub fn start(device: DeviceId, now_ms: u64) -> Session {
+    let mut job = Job::empty(JobId::from("test-job"));
+    job.title = "Test".into();
+    Session::create(&job, device, now_ms).expect("a good job")
+}
+
+/// Some edit that may be made to this job; now and then one that must be refused.
+pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
+    let known: Vec<MarkId> = job.marks.keys().cloned().collect();
+    let text = format!("text {}", numbers.below(1000));
+    if !known.is_empty() && numbers.below(2) == 0 {
+        let id = known[numbers.below(known.len())].clone();
+        let field = match numbers.below(8) {
+            0 => MarkField::Part(PartId::from(one(numbers, &PARTS))),
+            1 => MarkField::Outline { view: one(numbers, View::ALL), shape: shape(numbers) },
+            2 => MarkField::Kind(one(numbers, MarkKind::ALL)),
+            3 => MarkField::DepthMm(small(numbers, 200)),
+            4 => MarkField::Coat(one(numbers, Coat::ALL)),
+            5 => MarkField::Sharp(numbers.below(2) == 0),
+            6 => MarkField::Note(text),
+            _ => return Command::RemoveMark { id },
+        };
+        return Command::EditMark { id, fields: vec![field, MarkField::Count(small(numbers, 3))] };
+    }
+    let part = PartId::from(one(numbers, &PARTS));
+    match numbers.below(12) {
+        0..=4 => {
+            let mark = Mark {
+                part,
+                view: one(numbers, View::ALL),
+                shape: shape(numbers),
+                kind: one(numbers, MarkKind::ALL),
+                depth_mm: small(numbers, 60),
+                coat: one(numbers, Coat::ALL),
+                sharp: numbers.below(2) == 0,
+                count: 0,
+                note: String::new(),
+            };
+            Command::AddMark { id: MarkId(format!("m{}", numbers.below(100_000))), mark }
+        }
+        5 => Command::SetTitle(text),
+        6 => Command::SetVehicle(Vehicle { cab: one(numbers, Cab::ALL), bed: one(numbers, Bed::ALL), vin: String::new(), colour: text }),
+        7 => Command::SetRestraintsDeployed(numbers.below(2) == 0),
+        8 => Command::SetFrame(one(numbers, FrameState::ALL)),
+        9 => Command::Hold { part, action: (numbers.below(3) > 0).then(|| one(numbers, Action::ALL)) },
+        10 => Command::Inspect { part, state: one(numbers, Inspection::ALL) },
+        _ => Command::SetNote(text),
+    }
+}
