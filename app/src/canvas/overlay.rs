@@ -1,0 +1,134 @@
+//! What lies over the truck: states of parts as hatch, line style and word, cut lines, and marks.
+//!
+//! Redraws only the rows that changed: each row's key is its content. Takes no pointer events; the map's root has them.
+
+use crate::widgets::Hatch;
+use leptos::prelude::*;
+use model::scene::Overlay;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+
+/// The hatches of the map. They undo the zoom, so that a hatch keeps its size on the screen.
+#[component]
+pub fn Patterns(
+    /// Pixels for each millimetre.
+    #[prop(into)]
+    scale: Signal<f64>,
+) -> impl IntoView {
+    let transform = Signal::derive(move || format!("scale({:.6})", 1.0 / scale.get().max(1e-6)));
+    view! {
+        <defs>
+            <Hatch id="map-refinish" state="refinish" transform=transform />
+            <Hatch id="map-repair" state="repair" transform=transform />
+            <Hatch id="map-section" state="section" transform=transform />
+            <Hatch id="map-replace" state="replace" transform=transform />
+            <Hatch id="map-refer" state="refer" transform=transform />
+        </defs>
+    }
+}
+
+/// States of damaged parts, and the cut lines of those that are sectioned.
+#[component]
+pub fn States(
+    /// What to lay over the truck.
+    #[prop(into)]
+    overlay: Signal<Arc<Overlay>>,
+) -> impl IntoView {
+    let rows = move || {
+        let overlay = overlay.get();
+        let rows = overlay.parts.iter().enumerate();
+        rows.map(|(at, part)| {
+            let key = sum(&(&part.part.0, part.action.word(), &part.path, &part.cuts, part.label.a.to_bits()));
+            ((key, at), part.action.word(), part.part.0.clone(), part.path.clone(), part.cuts.clone())
+        })
+        .collect::<Vec<_>>()
+    };
+    view! {
+        <g class="states">
+            <For each=rows key=|row| row.0.0 let:row>
+                {
+                    let (_, action, part, path, cuts) = row;
+                    let fill = if action == "leave" { "fill:none".to_owned() } else { format!("fill:url(#map-{action})") };
+                    view! {
+                        <g class=format!("state state-{action}") data-state-of=part data-action=action>
+                            <path class="state-area" style=fill d=path></path>
+                            {(!cuts.is_empty())
+                                .then(|| {
+                                    view! {
+                                        <path class="cut-under" d=cuts.clone()></path>
+                                        <path class="cut" d=cuts></path>
+                                    }
+                                })}
+                        </g>
+                    }
+                }
+            </For>
+        </g>
+    }
+}
+
+/// Marks; the selected one stands out and follows the finger while it is dragged.
+#[component]
+pub fn Marks(
+    /// What to lay over the truck.
+    #[prop(into)]
+    overlay: Signal<Arc<Overlay>>,
+    /// The selected mark's id, or empty; it is drawn by the handles and left out here.
+    #[prop(into)]
+    selected: Signal<String>,
+) -> impl IntoView {
+    let rows = move || {
+        let overlay = overlay.get();
+        overlay.marks.iter().map(|mark| (mark.mark.0.clone(), mark.path.clone())).collect::<Vec<_>>()
+    };
+    view! {
+        <g class="marks">
+            <For each=rows key=|row| sum(row) let:row>
+                {
+                    let (id, path) = row;
+                    let own = id.clone();
+                    view! {
+                        <g class="mark" data-mark=id class:selected=move || selected.with(|s| *s == own)>
+                            <path class="mark-under" d=path.clone()></path>
+                            <path class="mark-line" d=path></path>
+                        </g>
+                    }
+                }
+            </For>
+        </g>
+    }
+}
+
+/// The words of state, in screen pixels: place (pixels before the shift), word, state, and sign.
+#[component]
+pub fn Labels(
+    /// The words that fit: x, y, word, state.
+    #[prop(into)]
+    labels: Signal<Vec<(f64, f64, String, &'static str)>>,
+) -> impl IntoView {
+    view! {
+        <g class="labels" aria-hidden="true">
+            <For
+                each=move || labels.get()
+                key=|label| sum(&(label.0.to_bits(), label.1.to_bits(), &label.2, label.3))
+                let:label
+            >
+                {
+                    let (x, y, word, state) = label;
+                    view! {
+                        <text class=format!("label label-{state}") x=format!("{x:.1}") y=format!("{y:.1}") text-anchor="middle">
+                            {word}
+                        </text>
+                    }
+                }
+            </For>
+        </g>
+    }
+}
+
+/// A sum of a row's content, the same for the same content.
+fn sum(content: &impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    content.hash(&mut hasher);
+    hasher.finish()
+}

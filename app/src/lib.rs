@@ -1,0 +1,16 @@
+//! Cutline's tablet app: shows what the model decides and collects what the appraiser taps.
+//!
+//! Reading order: [`shell`], [`screens`], [`canvas`], [`widgets`], then [`state`] and [`platform`]. The app decides
+//! nothing about a repair, and only [`state`] changes a job.
+
+pub mod canvas;
+pub mod planned;
+pub mod platform;
+pub mod route;
+pub mod screens;
+pub mod shell;
+pub mod state;
+pub mod vehicle;
+pub mod verdict;
+pub mod widgets;
+pub mod words;

@@ -1,0 +1,5 @@
+//! Starts the app: panic hook, then mount; nothing else.
+
+fn main() {
+    app::shell::start();
+}

@@ -1,0 +1,64 @@
+//! The open job's body book and plan, computed once for each edit and shared by every screen.
+//!
+//! Calls the model's pure functions; stores nothing and decides nothing.
+
+use crate::state::AppState;
+use leptos::prelude::*;
+use model::catalogue::{self, Body, Book};
+use model::job::Job;
+use model::plan::{self, Plan, Shop};
+use model::rules;
+use model::terms::{Bed, Cab};
+use std::sync::Arc;
+
+/// The body that is shown while no job is open.
+pub const REFERENCE: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
+
+/// What the model says about the open job.
+#[derive(Clone, Copy)]
+pub struct Planned {
+    /// The open job; `None` at the gate.
+    pub job: Memo<Option<Arc<Job>>>,
+    /// The body book of its truck; the reference body while no job is open.
+    pub book: Memo<&'static Book>,
+    /// Its plan; `None` at the gate.
+    pub plan: Memo<Option<Arc<Plan>>>,
+}
+
+/// Makes the shared values and puts them into the context.
+pub fn provide(app: AppState) -> Planned {
+    let job = Memo::new_with_compare(
+        move |_| app.open.with(|open| open.as_ref().map(|open| open.job.clone())),
+        |old, new| match (old.and_then(Option::as_ref), new.and_then(Option::as_ref)) {
+            (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+            (None, None) => false,
+            _ => true,
+        },
+    );
+    let body = Memo::new(move |_| {
+        job.with(|job| {
+            job.as_ref().map_or(REFERENCE, |job| Body { cab: job.vehicle.cab, bed: job.vehicle.bed })
+        })
+    });
+    let book = Memo::new_with_compare(move |_| catalogue::generic(body.get()), |_, _| true);
+    let shop = Memo::new(move |_| app.settings.with(|settings| shop(settings)));
+    let plan = Memo::new_with_compare(
+        move |_| job.get().map(|job| Arc::new(plan::plan(book.get(), rules::general(), &job, &shop.get()))),
+        |_, _| true,
+    );
+    let planned = Planned { job, book, plan };
+    provide_context(planned);
+    planned
+}
+
+impl Planned {
+    /// The values of the app.
+    #[must_use]
+    pub fn get() -> Self {
+        expect_context()
+    }
+}
+
+fn shop(settings: &crate::state::Settings) -> Shop {
+    Shop { aluminium_welding: settings.aluminium_welding, aluminium_bay: settings.aluminium_bay }
+}

@@ -1,0 +1,6 @@
+//! The places of the app. No screen knows another; the shell chooses by route.
+
+pub mod gate;
+pub mod plan;
+pub mod shop;
+pub mod walk;

@@ -1,0 +1,80 @@
+//! The walk: mark the damage on the truck and read at once what is permitted for each part, and why.
+//!
+//! Lays out map, controls, sheet and lists; each stands in a file of its own. Judges nothing and saves nothing itself.
+
+mod asks;
+mod decision;
+mod defaults;
+mod lists;
+mod map;
+mod round;
+mod selection;
+mod sheet;
+mod state;
+
+pub use state::{Ask, Walk};
+
+use crate::platform::page;
+use crate::words::t;
+use asks::Asks;
+use leptos::prelude::*;
+use lists::{Behind, Found, Parts, Tab, Tabs};
+use map::Map;
+use round::Round;
+use sheet::Sheet;
+
+/// Height at the lower edge of a sheet-free map that a tapped point keeps, pixels.
+const KEEP_PX: f64 = 40.0;
+
+/// The walk screen of the open job.
+#[component]
+pub fn WalkScreen() -> impl IntoView {
+    let walk = Walk::provide();
+    let tab = RwSignal::new(Tab::Round);
+    let part = Memo::new(move |_| walk.part.get());
+    let busy = move || part.with(Option::is_some) || walk.ask.with(Option::is_some);
+    // A sheet that opens over the lower part of the map must not cover what was tapped.
+    Effect::new(move |_| {
+        if busy() {
+            page::next_frame(move || clear_of_sheet(walk));
+        }
+    });
+    view! {
+        <main class="walk" data-open=move || busy().to_string() data-tab=move || format!("{:?}", tab.get()).to_lowercase()>
+            <Map />
+            <Round />
+            <div class="side">
+                <Show
+                    when=busy
+                    fallback=move || {
+                        view! {
+                            <Tabs tab=tab />
+                            {move || match tab.get() {
+                                Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),
+                                Tab::Found => view! { <Found /> }.into_any(),
+                                Tab::Behind => view! { <Behind /> }.into_any(),
+                            }}
+                        }
+                    }
+                >
+                    <Asks />
+                    {move || part.get().map(|part| view! { <Sheet part=part /> })}
+                </Show>
+            </div>
+            <h1 class="spoken">{t("ui-walk")}</h1>
+        </main>
+    }
+    .into_any()
+}
+
+/// Shifts the picture up where the sheet lies over the tapped point.
+fn clear_of_sheet(walk: Walk) {
+    let Some(Some(tapped)) = walk.flash.try_get_untracked() else { return };
+    let (Some(map), Some(sheet)) = (page::frame_of(".map"), page::frame_of(".side")) else { return };
+    let covers = sheet.0 < map.0 + map.2 - 1.0 && map.0 < sheet.0 + sheet.2 - 1.0;
+    let free = sheet.1 - map.1 - KEEP_PX;
+    if covers && tapped.1 > free && free > 0.0 {
+        walk.look(|camera| camera.shifted((0.0, free - tapped.1)));
+        walk.flash.set(Some((tapped.0, free)));
+    }
+}

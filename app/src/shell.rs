@@ -1,0 +1,243 @@
+//! The frame round every screen: start, navigation, save state in words, undo and redo, notices, and what shows when the
+//! app breaks.
+//!
+//! Chooses the screen by route. Knows no trade matter and changes no job but by undo and redo.
+
+use crate::planned;
+use crate::platform::page;
+use crate::route::{self, Route, Router};
+use crate::screens::gate::GateScreen;
+use crate::screens::walk::WalkScreen;
+use crate::state::{AppState, Hand, Look, SaveState};
+use crate::widgets::{Icon, SignPatterns};
+use crate::words::{t, tf};
+use leptos::prelude::*;
+use model::job::JobId;
+
+/// Starts the app in the page's body.
+pub fn start() {
+    std::panic::set_hook(Box::new(|info| {
+        page::log_error(&info.to_string());
+        page::reveal("#broken");
+    }));
+    mount_to_body(App);
+}
+
+/// The whole app.
+#[component]
+fn App() -> impl IntoView {
+    let app = AppState::provide();
+    planned::provide(app);
+    let router = route::provide();
+
+    // The look of the page follows the settings; the style sheet does the rest.
+    Effect::new(move |_| {
+        app.settings.with(|settings| {
+            let look = match settings.look {
+                Look::Auto => "auto",
+                Look::Light => "light",
+                Look::Dark => "dark",
+                Look::Sun => "sun",
+            };
+            page::root_attribute("data-look", Some(look));
+            page::root_attribute("data-gloves", settings.gloves.then_some("on"));
+            page::root_attribute("data-hand", Some(if settings.hand == Hand::Left { "left" } else { "right" }));
+        });
+    });
+    // The address names the job; whoever comes by an address or "back" finds it open.
+    let wanted = Memo::new(move |_| router.now().job().map(str::to_owned));
+    Effect::new(move |_| match wanted.get() {
+        Some(job) => {
+            let open = app.open.with_untracked(|open| open.as_ref().is_some_and(|open| open.job.id.0 == job));
+            if !open {
+                app.open_job(&JobId(job));
+            }
+        }
+        None => {
+            if app.open.with_untracked(Option::is_some) {
+                app.close_job();
+            }
+        }
+    });
+    let open = Memo::new(move |_| {
+        let wanted = wanted.get();
+        app.open.with(|open| open.as_ref().is_some_and(|open| Some(&open.job.id.0) == wanted.as_ref()))
+    });
+    let screen = Memo::new(move |_| match router.now() {
+        Route::Gate | Route::Shop => "gate",
+        Route::Walk { .. } => "walk",
+        Route::Plan { .. } => "plan",
+    });
+
+    view! {
+        <SignPatterns />
+        <div id="broken" class="broken" role="alert" hidden>
+            <h1>{t("ui-broken")}</h1>
+            <p>{t("ui-broken-why")}</p>
+            <a class="key" href="" rel="external">{t("ui-broken-reload")}</a>
+        </div>
+        <div class="frame" data-screen=move || screen.get()>
+            <Bar />
+            <Notices />
+            {move || match (screen.get(), open.get()) {
+                ("walk" | "plan", false) => view! { <NoJob /> }.into_any(),
+                ("walk", true) => view! { <WalkScreen /> }.into_any(),
+                _ => view! { <GateScreen /> }.into_any(),
+            }}
+        </div>
+    }
+}
+
+/// Places, title, save state, undo and redo.
+#[component]
+fn Bar() -> impl IntoView {
+    let (app, router) = (AppState::get(), Router::get());
+    let title = Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| open.job.title.clone())));
+    let undoable = Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| (open.can_undo, open.can_redo))));
+    let screen = Memo::new(move |_| match router.now() {
+        Route::Gate => "gate",
+        Route::Walk { .. } => "walk",
+        Route::Plan { .. } => "plan",
+        Route::Shop => "shop",
+    });
+    let here = move |own: &'static str| if screen.get() == own { Some("page") } else { None };
+    view! {
+        <header class="bar">
+            <nav class="bar-places" aria-label=t("ui-app-places")>
+                <button type="button" class="key" aria-current=move || here("gate") on:click=move |_| router.go(Route::Gate)>
+                    {t("ui-gate")}
+                </button>
+                {move || {
+                    app.open.with(|open| open.as_ref().map(|open| open.job.id.0.clone()))
+                        .map(|job| {
+                            let to_walk = job;
+                            view! {
+                                <button
+                                    type="button"
+                                    class="key"
+                                    aria-current=move || here("walk")
+                                    on:click=move |_| router.go(Route::walk(&to_walk))
+                                >
+                                    {t("ui-walk")}
+                                </button>
+                            }
+                        })
+                }}
+            </nav>
+            <p class="bar-title">{move || title.get()}</p>
+            <Saved />
+            <Show when=move || undoable.with(Option::is_some)>
+                <div class="bar-undo">
+                    <button
+                        type="button"
+                        class="key"
+                        data-act="undo"
+                        aria-label=t("ui-undo")
+                        disabled=move || !undoable.get().is_some_and(|can| can.0)
+                        on:click=move |_| app.undo()
+                    >
+                        <Icon name="undo" />
+                    </button>
+                    <button
+                        type="button"
+                        class="key"
+                        data-act="redo"
+                        aria-label=t("ui-redo")
+                        disabled=move || !undoable.get().is_some_and(|can| can.1)
+                        on:click=move |_| app.redo()
+                    >
+                        <Icon name="redo" />
+                    </button>
+                </div>
+            </Show>
+        </header>
+    }
+}
+
+/// Whether the last edit is safe, in words; when it is not, the way to keep it as a file.
+#[component]
+fn Saved() -> impl IntoView {
+    let app = AppState::get();
+    let has_job = Memo::new(move |_| app.open.with(Option::is_some));
+    let word = Memo::new(move |_| {
+        app.saving.with(|saving| match saving {
+            SaveState::Saved => "saved",
+            SaveState::Saving => "saving",
+            SaveState::NotSaved { .. } => "not-saved",
+        })
+    });
+    view! {
+        <Show when=move || has_job.get()>
+            <p class="saved" role="status" data-save=move || word.get()>
+                {move || view! { <Icon name=word.get() /> }}
+                <span>{move || t(&format!("ui-{}", word.get()))}</span>
+            </p>
+        </Show>
+        {move || {
+            app.saving
+                .with(|saving| match saving {
+                    SaveState::NotSaved { reason } => Some(reason.clone()),
+                    _ => None,
+                })
+                .map(|reason| {
+                    view! {
+                        <div class="not-saved" role="alert">
+                            <p>{tf("ui-not-saved-why", &[("reason", &reason)])}</p>
+                            <button
+                                type="button"
+                                class="key"
+                                on:click=move |_| {
+                                    let id = app.open.with_untracked(|open| open.as_ref().map(|open| open.job.id.clone()));
+                                    if let Some(id) = id {
+                                        app.save_file(&id);
+                                    }
+                                }
+                            >
+                                {t("ui-save-file")}
+                            </button>
+                        </div>
+                    }
+                })
+        }}
+    }
+}
+
+/// What the app has to tell, one below another, each to be put away.
+#[component]
+fn Notices() -> impl IntoView {
+    let app = AppState::get();
+    view! {
+        <div class="notices" role="status">
+            <For each=move || app.notices.get() key=|notice| notice.id let:row>
+                <div class="notice">
+                    <p>{row.text.clone()}</p>
+                    <button
+                        type="button"
+                        class="key"
+                        aria-label=t("ui-close")
+                        on:click={
+                            let id = row.id;
+                            move |_| app.dismiss(id)
+                        }
+                    >
+                        <Icon name="close" />
+                    </button>
+                </div>
+            </For>
+        </div>
+    }
+}
+
+/// An address that names a job which is not open, or not here.
+#[component]
+fn NoJob() -> impl IntoView {
+    let router = Router::get();
+    view! {
+        <main class="page">
+            <h1>{t("ui-no-job")}</h1>
+            <p>{t("ui-no-job-why")}</p>
+            <button type="button" class="key" on:click=move |_| router.go(Route::Gate)>{t("ui-to-gate")}</button>
+        </main>
+    }
+    .into_any()
+}

@@ -1,0 +1,15 @@
+//! Controls that every screen shares: large targets, words beside every sign, keyboard included.
+//!
+//! Takes and returns plain types (text, numbers, callbacks); knows neither the model nor the browser.
+
+mod choices;
+mod field;
+mod icon;
+mod sign;
+mod stepper;
+
+pub use choices::{Choices, Pick};
+pub use field::Field;
+pub use icon::Icon;
+pub use sign::{Hatch, Sign, SignPatterns};
+pub use stepper::Stepper;
