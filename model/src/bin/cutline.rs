@@ -108,9 +108,8 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), Stri
 
 fn plan_file(file: &str, options: &Options) -> Result<String, String> {
     let (_, plan) = planned(file, options)?;
-    if let Some((mark, error)) = plan.refused_marks.first() {
-        return Err(format!("{file}: job.{}", error.clone().within("").to_string().replacen("marks", "marks", 1)))
-            .map_err(|text: String| text.replace("{mark}", mark.as_str()));
+    if let Some((_, error)) = plan.refused_marks.first() {
+        return Err(in_file(file)(error.clone().within("job")));
     }
     let json = serde_json::to_string_pretty(&plan::to_json(&plan)).map_err(|error| error.to_string())?;
     Ok(json + "\n")

@@ -235,9 +235,9 @@ impl Book {
 }
 
 impl Part {
-    /// The part's name in words, with its side: "Left fender".
+    /// The part's name in words, with its side where there is one on each: "Left fender", "Roof".
     pub fn name(&self) -> String {
-        named(&format!("part-{}", self.base), self.side)
+        named(&format!("part-{}", self.base), self.side, self.id.as_str() != self.base)
     }
 
     /// Whether the part carries this tag.
@@ -270,24 +270,21 @@ impl Part {
 }
 
 impl AccessWork {
-    /// The work's name in words, with its side.
+    /// The work's name in words, with its side where there is one on each.
     pub fn name(&self) -> String {
-        named(&format!("access-{}", self.base), self.side)
+        named(&format!("access-{}", self.base), self.side, self.id.as_str() != self.base)
     }
 }
 
-fn named(key: &str, side: Side) -> String {
+/// The name behind a key; one of a pair gets its side.
+fn named(key: &str, side: Side, pair: bool) -> String {
     use crate::words::{Language, say, word};
     let name = word(key);
-    match side {
-        Side::Centre => {
-            let mut letters = name.chars();
-            letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-        }
-        Side::Left | Side::Right => {
-            say(Language::English, "name-with-side", &[("side", &word(side.key())), ("name", &name)])
-        }
+    if pair {
+        return say(Language::English, "name-with-side", &[("side", &word(side.key())), ("name", &name)]);
     }
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 impl View {

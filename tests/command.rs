@@ -1,0 +1,146 @@
+//! The command line as a program: what it writes, that it names the field at fault, and that it never half-succeeds.
+
+use checks::{project, read};
+use serde_json::{Value, json};
+use std::process::{Command, Output};
+
+fn cutline(arguments: &[&str]) -> Output {
+    // The program stands beside the test programs, in the same profile.
+    let mut program = std::env::current_exe().expect("the test's own path");
+    program.pop();
+    program.pop();
+    let program = program.join("cutline");
+    assert!(program.exists(), "build it first: cargo build -p model --bin cutline");
+    Command::new(program).args(arguments).current_dir(project()).output().expect("the program starts")
+}
+
+fn text(output: &Output) -> String {
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(output.stderr.is_empty(), "nothing on standard error when all is well");
+    String::from_utf8(output.stdout.clone()).expect("text")
+}
+
+fn complaint(output: &Output) -> String {
+    assert!(!output.status.success(), "it should have failed");
+    assert!(output.stdout.is_empty(), "nothing on standard output when it fails");
+    String::from_utf8(output.stderr.clone()).expect("text")
+}
+
+const DEMOS: [&str; 6] = ["parking-scrape", "hail", "front-corner", "side-hit", "rear-hit", "kinked-frame"];
+
+#[test]
+fn plans_every_demo_job_in_the_promised_form() {
+    for demo in DEMOS {
+        let plan: Value =
+            serde_json::from_str(&text(&cutline(&["plan", &format!("public/demo/{demo}.json")]))).expect("JSON");
+        let findings = plan["findings"].as_array().expect("findings");
+        assert!(!findings.is_empty(), "{demo}");
+        for finding in findings {
+            let part = finding["part"].as_str().expect("a part");
+            let recommended = finding["recommended"].as_str().expect("an action");
+            let options = finding["options"].as_array().expect("options");
+            let actions: Vec<&str> = options.iter().map(|option| option["action"].as_str().expect("an action")).collect();
+            assert_eq!(actions, ["leave", "refinish", "repair", "section", "replace", "refer"], "{demo} {part}");
+            for option in options {
+                let trace = option["trace"].as_array().expect("a trace");
+                let permitted = option["permitted"].as_bool().expect("yes or no");
+                let count = |effect: &str| trace.iter().filter(|entry| entry["effect"] == effect).count();
+                assert_eq!(permitted, count("permits") > 0 && count("forbids") == 0, "{demo} {part}: the trace explains");
+                for entry in trace {
+                    for field in ["rule", "effect", "reason", "basis"] {
+                        assert!(entry[field].as_str().is_some_and(|text| !text.is_empty()), "{demo} {part} {field}");
+                    }
+                }
+                if option["action"] == recommended {
+                    assert!(permitted, "{demo} {part}: what is recommended is permitted");
+                }
+            }
+        }
+        let operations = plan["operations"].as_array().expect("operations");
+        let ids: Vec<&str> = operations.iter().map(|operation| operation["id"].as_str().expect("an id")).collect();
+        for (at, operation) in operations.iter().enumerate() {
+            for field in ["stage", "name"] {
+                assert!(operation[field].as_str().is_some_and(|text| !text.is_empty()), "{demo} {field}");
+            }
+            assert!(operation["cautions"].is_array());
+            for before in operation["after"].as_array().expect("after") {
+                let before = before.as_str().expect("an id");
+                assert!(ids[..at].contains(&before), "{demo}: {} waits for {before}, which comes later", ids[at]);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let once = text(&cutline(&["plan", "public/demo/side-hit.json"]));
+    assert_eq!(once, text(&cutline(&["plan", "public/demo/side-hit.json"])));
+}
+
+#[test]
+fn draws_every_view() {
+    for view in ["left", "right", "front", "rear", "top", "underside"] {
+        let svg = text(&cutline(&["draw", "public/demo/front-corner.json", "--view", view]));
+        // An outside reader of XML and SVG paths must accept the file.
+        let document = roxmltree::Document::parse(&svg).unwrap_or_else(|error| panic!("{view}: {error}"));
+        assert_eq!(document.root_element().tag_name().name(), "svg");
+        let mut parts = 0;
+        for node in document.descendants().filter(|node| node.tag_name().name() == "path") {
+            let path = node.attribute("d").expect("a path has its data");
+            for segment in svgtypes::PathParser::from(path) {
+                segment.unwrap_or_else(|error| panic!("{view}: {error}"));
+            }
+            parts += 1;
+        }
+        assert!(parts > 10, "{view}: {parts} paths");
+    }
+    let svg = text(&cutline(&["draw", "public/demo/front-corner.json", "--view", "left", "--layer", "structure"]));
+    assert!(svg.contains("data-part=\"apron-tube-left\"") && svg.contains("data-action=\"section\""));
+    assert!(!svg.contains("data-part=\"fender-left\""), "the skin is off");
+}
+
+#[test]
+fn checks_books_and_rules() {
+    assert!(text(&cutline(&["check-book", "model/data/book/generic-pickup.json"])).contains("no fault"));
+    assert!(text(&cutline(&["check-rules", "model/data/rules/general.json"])).contains("no fault"));
+}
+
+/// Writes a changed demo job to a file of its own and returns the complaint of `plan`.
+fn spoiled(name: &str, change: impl Fn(&mut Value)) -> String {
+    let mut job: Value = serde_json::from_str(&read("public/demo/front-corner.json")).expect("JSON");
+    change(&mut job);
+    let file = std::env::temp_dir().join(format!("cutline-check-{}-{name}.json", std::process::id()));
+    std::fs::write(&file, job.to_string()).expect("a temporary file");
+    let complaint = complaint(&cutline(&["plan", file.to_str().expect("text")]));
+    std::fs::remove_file(&file).expect("the temporary file");
+    complaint
+}
+
+#[test]
+fn errors_name_the_field() {
+    type Change = Box<dyn Fn(&mut Value)>;
+    let cases: Vec<(&str, &str, Change)> = vec![
+        ("kind", "marks.m01.kind", Box::new(|job| job["job"]["marks"]["m01"]["kind"] = json!("ding"))),
+        ("depth", "marks.m01.depth_mm", Box::new(|job| job["job"]["marks"]["m01"]["depth_mm"] = json!(-4))),
+        ("part", "marks.m01.part", Box::new(|job| job["job"]["marks"]["m01"]["part"] = json!("bonnet"))),
+        ("cab", "vehicle.cab", Box::new(|job| job["job"]["vehicle"]["cab"] = json!("six-door"))),
+        ("field", "colour_code", Box::new(|job| job["job"]["colour_code"] = json!(1))),
+        ("shape", "marks.m01.shape", Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[99999,0],"radii":[1,1]}}))),
+        ("off", "marks.m01.shape", Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[4000,1900],"radii":[20,20]}}))),
+        ("newer", "version", Box::new(|job| job["version"] = json!(99))),
+        ("format", "format", Box::new(|job| job["format"] = json!("something"))),
+    ];
+    for (name, place, change) in cases {
+        let text = spoiled(name, change);
+        assert!(text.contains(place), "{name}: wanted {place}: {text}");
+    }
+}
+
+#[test]
+fn wrong_calls_are_explained() {
+    assert!(complaint(&cutline(&[])).contains("Usage"));
+    assert!(complaint(&cutline(&["plan", "no-such-file.json"])).contains("no-such-file.json"));
+    assert!(complaint(&cutline(&["draw", "public/demo/hail.json", "--view", "inside"])).contains("inside"));
+    assert!(complaint(&cutline(&["plan", "public/demo/hail.json", "--faster"])).contains("--faster"));
+    assert!(complaint(&cutline(&["check-book", "public/demo/hail.json"])).contains("field"));
+}
