@@ -1,0 +1,52 @@
+//! Speed of the model, natively: reading and resolving the book, the plan of a job with 40 marks, a scene, a hit.
+//!
+//! Bar for the plan: under 1 ms. Run with `cargo task bench`.
+
+use checks::read;
+use criterion::{Criterion, criterion_group, criterion_main};
+use model::catalogue::{Body, generic, read::Description};
+use model::damage::findings;
+use model::geometry::Point;
+use model::ids::MarkId;
+use model::job::{Job, JobId, wire};
+use model::scene::{Place, hit, overlay, scene};
+use model::terms::{Bed, Cab, Layer};
+use std::hint::black_box;
+
+const BODY: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
+
+/// The first 40 marks of all demo jobs together, on one truck.
+fn forty_marks() -> Job {
+    let mut job = Job::empty(JobId::from("bench"));
+    for demo in ["front-corner", "side-hit", "rear-hit", "hail", "kinked-frame", "parking-scrape"] {
+        let file = wire::read_file(&read(&format!("public/demo/{demo}.json"))).expect("a demo job");
+        for mark in file.job.marks.into_values() {
+            if job.marks.len() < 40 {
+                job.marks.insert(MarkId(format!("m{:02}", job.marks.len())), mark);
+            }
+        }
+    }
+    assert_eq!(job.marks.len(), 40);
+    job
+}
+
+fn benches(c: &mut Criterion) {
+    let text = read("model/data/book/generic-pickup.json");
+    c.bench_function("book: read", |b| b.iter(|| Description::read(black_box(&text)).expect("good")));
+    let description = Description::read(&text).expect("good");
+    c.bench_function("book: resolve one body", |b| b.iter(|| description.resolve(black_box(BODY)).expect("good")));
+
+    let (book, rules, shop, job) = (generic(BODY), model::rules::general(), model::plan::Shop::default(), forty_marks());
+    c.bench_function("findings: 40 marks", |b| b.iter(|| findings(book, black_box(&job).marks.iter())));
+    c.bench_function("plan: 40 marks", |b| b.iter(|| model::plan::plan(book, rules, black_box(&job), &shop)));
+    let plan = model::plan::plan(book, rules, &job, &shop);
+    c.bench_function("scene: left side", |b| b.iter(|| scene(book, black_box(Place::Left), Layer::Skin)));
+    let drawing = scene(book, Place::Left, Layer::Skin);
+    c.bench_function("overlay: 40 marks", |b| {
+        b.iter(|| overlay(book, black_box(&drawing), job.marks.iter(), &plan.decisions));
+    });
+    c.bench_function("hit: one tap", |b| b.iter(|| hit(book, &drawing, black_box(Point::new(1200.0, -900.0)), 60.0)));
+}
+
+criterion_group!(plan, benches);
+criterion_main!(plan);
