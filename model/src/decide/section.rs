@@ -132,38 +132,42 @@ pub fn section_plan(part: &Part, finding: &Finding) -> Result<SectionPlan, NoSec
     }
 }
 
-/// Damage as areas in the plane of the cut lines. Damage that is only drawn in another plane is taken over the whole
-/// breadth of the part along the axis that both planes share, so that no cut can run through it.
+/// Damage as areas in the plane of the cut lines. Damage that is drawn in another plane is taken over the whole breadth
+/// of the part along the axis that both planes share, so that no cut can run through it.
 fn damage_in(part: &Part, sections: &Sections, finding: &Finding) -> Vec<Area> {
     let plane = sections.view.plane();
-    let same: Vec<Area> =
-        finding.areas.iter().filter(|(view, _)| view.plane() == plane).map(|(_, area)| area.clone()).collect();
-    if !same.is_empty() {
-        return same;
-    }
-    let Some(outline) = part.shapes.get(&sections.view) else { return Vec::new() };
-    let (low, high) = (outline.bounds().low, outline.bounds().high);
-    let bands = finding.areas.iter().filter_map(|(view, area)| {
-        let (first, second) = view.plane();
+    let outline = part.shapes.get(&sections.view).map(Area::bounds);
+    let mut out = Vec::with_capacity(finding.areas.len());
+    for (view, area) in &finding.areas {
+        let other = view.plane();
+        if other == plane {
+            out.push(area.clone());
+            continue;
+        }
+        let Some(outline) = outline else { continue };
         let bounds = area.bounds();
         let along = |axis: usize| {
-            if axis == first {
+            if axis == other.0 {
                 Some((bounds.low.a, bounds.high.a))
-            } else if axis == second {
+            } else if axis == other.1 {
                 Some((bounds.low.b, bounds.high.b))
             } else {
                 None
             }
         };
         let (a, b) = (along(plane.0), along(plane.1));
-        let (a0, a1) = a.unwrap_or((low.a, high.a));
-        let (b0, b1) = b.unwrap_or((low.b, high.b));
-        if a.is_none() && b.is_none() {
-            return None;
+        if a.is_some() || b.is_some() {
+            let (a0, a1) = a.unwrap_or((outline.low.a, outline.high.a));
+            let (b0, b1) = b.unwrap_or((outline.low.b, outline.high.b));
+            out.extend(Area::from_points(&[
+                Point::new(a0, b0),
+                Point::new(a1, b0),
+                Point::new(a1, b1),
+                Point::new(a0, b1),
+            ]));
         }
-        Area::from_points(&[Point::new(a0, b0), Point::new(a1, b0), Point::new(a1, b1), Point::new(a0, b1)])
-    });
-    bands.collect()
+    }
+    out
 }
 
 fn touched(cell: &Cell, damage: &[Area]) -> bool {

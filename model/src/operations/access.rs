@@ -4,7 +4,7 @@
 
 use super::draft::{At, Draft};
 use crate::catalogue::{AccessWork, Book, Part};
-use crate::ids::AccessId;
+use crate::ids::{AccessId, PartId};
 use crate::terms::{Caution, Stage};
 use crate::words::{Language, find, say};
 use std::collections::BTreeSet;
@@ -78,9 +78,11 @@ pub(super) fn refit(draft: &mut Draft, book: &Book, renewed: &[(&Part, At)]) {
     let used: Vec<AccessId> = draft.access.keys().cloned().collect();
     for id in &used {
         let Some(work) = book.access.get(id) else { continue };
-        let new = |part: &&crate::ids::PartId| renewed.iter().find(|(known, _)| known.id == **part);
-        let replaced: Vec<At> = work.removes.iter().filter_map(|part| new(&part)).map(|(_, at)| *at).collect();
-        let back = if !work.removes.is_empty() && replaced.len() == work.removes.len() {
+        // A part that earlier work takes off (the tailgate before the bed) goes back on with that work.
+        let own: Vec<&PartId> = work.removes.iter().filter(|part| !off_before(book, work, part)).collect();
+        let new = |part: &PartId| renewed.iter().find(|(known, _)| known.id == *part).map(|(_, at)| *at);
+        let replaced: Vec<At> = own.iter().filter_map(|part| new(part)).collect();
+        let back = if !own.is_empty() && replaced.len() == own.len() {
             replaced[0]
         } else {
             let back = draft.add(Stage::Refit, "refit", None, Some(id.as_str()), || way_back(work));
@@ -112,6 +114,14 @@ pub(super) fn refit(draft: &mut Draft, book: &Book, renewed: &[(&Part, At)]) {
             }
         }
     }
+}
+
+/// Whether work for which this work waits takes the part off.
+fn off_before(book: &Book, work: &AccessWork, part: &PartId) -> bool {
+    work.after
+        .iter()
+        .filter_map(|id| book.access.get(id))
+        .any(|earlier| earlier.removes.contains(part) || off_before(book, earlier, part))
 }
 
 fn way_back(work: &AccessWork) -> String {

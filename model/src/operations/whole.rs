@@ -7,15 +7,16 @@ use super::draft::{At, Draft};
 use super::{access, part};
 use crate::catalogue::{Book, Part};
 use crate::decide::{Circumstances, Decision};
-use crate::ids::{AccessId, RuleId};
+use crate::ids::{AccessId, PartId, RuleId};
 use crate::terms::{Action, Caution, Role, Stage};
 use crate::words::word;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Adds all work on the whole vehicle and ties it to the work on its parts.
 pub(super) fn add(draft: &mut Draft, book: &Book, decisions: &[Decision], circumstances: &Circumstances) {
     let asked = Asked { decisions };
     secure(draft, book, &asked, circumstances);
-    let renewed = renewed(draft, book, decisions);
+    let renewed = renewed(draft, book);
     access::refit(draft, book, &renewed);
     measure(draft, &asked);
     start(draft);
@@ -96,18 +97,10 @@ fn work_word(work: &str) -> &'static str {
 }
 
 /// Parts that come back as new ones and the operation that fits each.
-fn renewed<'b>(draft: &Draft, book: &'b Book, decisions: &[Decision]) -> Vec<(&'b Part, At)> {
-    let fitting = ["fit-new", "bond-glass"];
-    decisions
-        .iter()
-        .filter_map(|decision| {
-            let part = book.part(&decision.part)?;
-            let at = draft.items.iter().position(|item| {
-                item.operation.part.as_ref() == Some(&part.id) && fitting.contains(&item.operation.work.as_ref())
-            })?;
-            Some((part, at))
-        })
-        .collect()
+fn renewed<'b>(draft: &Draft, book: &'b Book) -> Vec<(&'b Part, At)> {
+    let fits = |work: &str| work == "fit-new" || work == "bond-glass";
+    let new = draft.items.iter().enumerate().filter(|(_, item)| fits(&item.operation.work));
+    new.filter_map(|(at, item)| Some((book.part(item.operation.part.as_ref()?)?, at))).collect()
 }
 
 fn measure(draft: &mut Draft, asked: &Asked<'_>) {
@@ -138,23 +131,28 @@ fn start(draft: &mut Draft) {
 
 /// What came off goes back on only when the work to which it made room is done.
 fn back(draft: &mut Draft) {
-    let pairs: Vec<(At, At)> = draft.access.values().filter_map(|(there, back)| back.map(|back| (*there, back))).collect();
-    for (there, back) in pairs {
-        for part in draft.items[there].operation.access_for.clone() {
-            let done = (0..draft.items.len()).filter(|at| {
-                let operation = &draft.items[*at].operation;
-                operation.part.as_ref() == Some(&part) && operation.stage < Stage::Refit && operation.stage > Stage::Measure
-            });
-            let done: Vec<At> = done.collect();
-            let last: Vec<At> = done
-                .iter()
-                .copied()
-                .filter(|at| !done.iter().any(|other| draft.items[*other].before.contains(at)))
-                .collect();
-            for at in last {
-                draft.order(at, back);
-            }
+    let mut done: BTreeMap<&PartId, Vec<At>> = BTreeMap::new();
+    for (at, item) in draft.items.iter().enumerate() {
+        if let Some(part) = &item.operation.part
+            && item.operation.stage > Stage::Measure
+            && item.operation.stage < Stage::Refit
+        {
+            done.entry(part).or_default().push(at);
         }
+    }
+    for list in done.values_mut() {
+        let waited: BTreeSet<At> = list.iter().flat_map(|at| draft.items[*at].before.iter().copied()).collect();
+        list.retain(|at| !waited.contains(at));
+    }
+    let mut edges: Vec<(At, At)> = Vec::new();
+    for (there, back) in draft.access.values() {
+        let Some(back) = back else { continue };
+        for last in draft.items[*there].operation.access_for.iter().filter_map(|part| done.get(part)) {
+            edges.extend(last.iter().map(|at| (*at, *back)));
+        }
+    }
+    for (first, then) in edges {
+        draft.order(first, then);
     }
 }
 

@@ -161,6 +161,7 @@ rule-join-welding-unequipped = Aluminium is welded only with the right equipment
 rule-join-replace-riveted = The part is joined again with new self-piercing rivets, or structural blind rivets where only one side is open, and structural adhesive.
 rule-join-replace-welded = The factory welded this part, and the shop is equipped to weld aluminium.
 rule-join-replace-welded-steel = The factory welded this mild steel part, and it may be welded again.
+rule-welded-on-unequipped = The factory welded this part on, and the shop has no aluminium welding; a shop that has it takes the work.
 rule-join-bolted = The part is bolted or clipped on.
 rule-join-mechanical = The unit is bolted on.
 rule-join-glass = The pane is bonded in with new adhesive; the vehicle stays put until that has cured as its maker says.

@@ -1,0 +1,99 @@
+//! Helpers for the model's own tests: a body, a job with marks, a plan.
+
+#![allow(dead_code, missing_docs)] // each test file uses some of them
+
+use model::catalogue::{Body, Book, generic};
+use model::damage::{Mark, MarkShape};
+use model::geometry::Point;
+use model::ids::{MarkId, PartId};
+use model::job::{Job, JobId};
+use model::plan::{Plan, Shop, plan};
+use model::terms::{Action, Bed, Cab, Coat, FrameState, MarkKind, View};
+
+pub const BODY: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
+
+pub fn book() -> &'static Book {
+    generic(BODY)
+}
+
+pub fn job(book: &Book) -> Job {
+    let mut job = Job::empty(JobId::from("test"));
+    job.vehicle.cab = book.body.cab;
+    job.vehicle.bed = book.body.bed;
+    job.frame = FrameState::WithinTolerance;
+    job
+}
+
+/// A point that surely lies on the part in this view.
+pub fn point_on(book: &Book, part: &str, view: View) -> Point {
+    let area = &book.part(&PartId::from(part)).unwrap_or_else(|| panic!("{part}")).shapes[&view];
+    let (low, high) = (area.bounds().low, area.bounds().high);
+    for steps in [2, 4, 8, 16, 32, 64, 128] {
+        let mut best: Option<(f64, Point)> = None;
+        for i in 1..steps {
+            for j in 1..steps {
+                let at = |n: i32, from: f64, to: f64| from + (to - from) * f64::from(n) / f64::from(steps);
+                let point = Point::new(at(i, low.a, high.a).round(), at(j, low.b, high.b).round());
+                if area.contains(point) {
+                    let room = area.distance_to_edge(point);
+                    if best.is_none_or(|(known, _)| room > known) {
+                        best = Some((room, point));
+                    }
+                }
+            }
+        }
+        if let Some((_, point)) = best {
+            return point;
+        }
+    }
+    panic!("no point on {part}");
+}
+
+#[allow(clippy::cast_possible_truncation)]
+pub fn mark_at(part: &str, view: View, at: Point, radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
+    Mark {
+        part: PartId::from(part),
+        view,
+        shape: MarkShape::Ellipse { at: [at.a as i32, at.b as i32], radii: [radius, radius], turn_deg: 0 },
+        kind,
+        depth_mm,
+        coat: Coat::BareMetal,
+        sharp: false,
+        count: 0,
+        note: String::new(),
+    }
+}
+
+/// A round mark somewhere on the part, in the first view that shows it.
+pub fn mark(book: &Book, part: &str, radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
+    let known = book.part(&PartId::from(part)).unwrap_or_else(|| panic!("{part}"));
+    let view = known.sections.as_ref().map_or_else(|| *known.shapes.keys().next().expect("a view"), |s| s.view);
+    mark_at(part, view, point_on(book, part, view), radius, kind, depth_mm)
+}
+
+pub fn planned(book: &Book, job: &Job) -> Plan {
+    plan(book, model::rules::general(), job, &Shop::default())
+}
+
+pub fn plan_of(book: &Book, marks: Vec<Mark>) -> Plan {
+    let mut job = job(book);
+    for (at, mark) in marks.into_iter().enumerate() {
+        job.marks.insert(MarkId(format!("m{at}")), mark);
+    }
+    planned(book, &job)
+}
+
+pub fn permitted(plan: &Plan, part: &str) -> Vec<Action> {
+    let decision = plan.decisions.iter().find(|decision| decision.part.as_str() == part);
+    let decision = decision.unwrap_or_else(|| panic!("{part} has a decision; notices: {:?}", plan.notices));
+    decision.options.iter().filter(|option| option.permitted).map(|option| option.action).collect()
+}
+
+pub fn recommended(plan: &Plan, part: &str) -> Action {
+    let decision = plan.decisions.iter().find(|decision| decision.part.as_str() == part);
+    decision.unwrap_or_else(|| panic!("{part} has a decision; notices: {:?}", plan.notices)).recommended
+}
+
+pub fn all_bodies() -> impl Iterator<Item = Body> {
+    Cab::ALL.iter().flat_map(|cab| Bed::ALL.iter().map(|bed| Body { cab: *cab, bed: *bed }))
+}
