@@ -7,6 +7,7 @@ pub mod canvas;
 pub mod planned;
 pub mod platform;
 pub mod route;
+pub mod rule_book;
 pub mod screens;
 pub mod shell;
 pub mod state;

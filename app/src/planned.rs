@@ -2,12 +2,12 @@
 //!
 //! Calls the model's pure functions; stores nothing and decides nothing.
 
+use crate::rule_book::{InForce, in_force};
 use crate::state::AppState;
 use leptos::prelude::*;
 use model::catalogue::{self, Body, Book};
 use model::job::Job;
 use model::plan::{self, Plan, Shop};
-use model::rules;
 use model::terms::{Bed, Cab};
 use std::sync::Arc;
 
@@ -23,6 +23,8 @@ pub struct Planned {
     pub book: Memo<&'static Book>,
     /// Its plan; `None` at the gate.
     pub plan: Memo<Option<Arc<Plan>>>,
+    /// The rule book on which it stands.
+    pub rules: Memo<InForce>,
 }
 
 /// Makes the shared values and puts them into the context.
@@ -42,11 +44,13 @@ pub fn provide(app: AppState) -> Planned {
     });
     let book = Memo::new_with_compare(move |_| catalogue::generic(body.get()), |_, _| true);
     let shop = Memo::new(move |_| app.settings.with(|settings| shop(settings)));
+    let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
+    let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let plan = Memo::new_with_compare(
-        move |_| job.get().map(|job| Arc::new(plan::plan(book.get(), rules::general(), &job, &shop.get()))),
+        move |_| job.get().map(|job| Arc::new(plan::plan(book.get(), &rules.with(|rules| Arc::clone(&rules.book)), &job, &shop.get()))),
         |_, _| true,
     );
-    let planned = Planned { job, book, plan };
+    let planned = Planned { job, book, plan, rules };
     provide_context(planned);
     planned
 }

@@ -4,6 +4,8 @@
 
 use crate::platform::page;
 use leptos::prelude::*;
+use model::catalogue::Part;
+use model::ids::PartId;
 use model::scene::Place;
 use model::terms::Layer;
 
@@ -76,11 +78,11 @@ impl Route {
 
 /// The address of the app as a signal. One for the whole app, made by [`provide`].
 #[derive(Clone, Copy)]
-pub struct Router(RwSignal<Route>);
+pub struct Router(RwSignal<Route>, StoredValue<Option<PartId>>);
 
 /// Makes the router, follows the browser's back and forward, and puts it into the context.
 pub fn provide() -> Router {
-    let router = Router(RwSignal::new(Route::read(&page::hash())));
+    let router = Router(RwSignal::new(Route::read(&page::hash())), StoredValue::new(None));
     page::on_hash_change(move || {
         let now = Route::read(&page::hash());
         if router.0.try_get_untracked().is_some_and(|known| known != now) {
@@ -114,6 +116,20 @@ impl Router {
     pub fn go(self, to: Route) {
         page::set_hash(&to.address());
         self.0.set(to);
+    }
+
+    /// Goes to the walk of a job where a part shows; the walk opens the part's sheet.
+    pub fn go_to_part(self, job: &str, part: &Part) {
+        if let Some(view) = part.shapes.keys().next() {
+            self.1.set_value(Some(part.id.clone()));
+            self.go(Route::Walk { job: job.to_owned(), place: Place::of(*view), layer: part.layer });
+        }
+    }
+
+    /// The part whose sheet a walk should open when it begins; asked once.
+    #[must_use]
+    pub fn take_part(self) -> Option<PartId> {
+        self.1.try_update_value(Option::take).flatten()
     }
 
     /// Goes there in place of the present step, so that "back" leaves the walk and does not unwind it.

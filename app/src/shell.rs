@@ -7,6 +7,8 @@ use crate::planned;
 use crate::platform::page;
 use crate::route::{self, Route, Router};
 use crate::screens::gate::GateScreen;
+use crate::screens::plan::PlanScreen;
+use crate::screens::shop::ShopScreen;
 use crate::screens::walk::WalkScreen;
 use crate::state::{AppState, Hand, Look, SaveState};
 use crate::widgets::{Icon, SignPatterns};
@@ -46,6 +48,7 @@ fn App() -> impl IntoView {
     });
     // The address names the job; whoever comes by an address or "back" finds it open.
     let wanted = Memo::new(move |_| router.now().job().map(str::to_owned));
+    let at_gate = Memo::new(move |_| router.now() == Route::Gate);
     Effect::new(move |_| match wanted.get() {
         Some(job) => {
             let open = app.open.with_untracked(|open| open.as_ref().is_some_and(|open| open.job.id.0 == job));
@@ -53,8 +56,9 @@ fn App() -> impl IntoView {
                 app.open_job(&JobId(job));
             }
         }
+        // A look into the shop leaves the job open; the gate puts it down.
         None => {
-            if app.open.with_untracked(Option::is_some) {
+            if at_gate.get() && app.open.with_untracked(Option::is_some) {
                 app.close_job();
             }
         }
@@ -64,9 +68,10 @@ fn App() -> impl IntoView {
         app.open.with(|open| open.as_ref().is_some_and(|open| Some(&open.job.id.0) == wanted.as_ref()))
     });
     let screen = Memo::new(move |_| match router.now() {
-        Route::Gate | Route::Shop => "gate",
+        Route::Gate => "gate",
         Route::Walk { .. } => "walk",
         Route::Plan { .. } => "plan",
+        Route::Shop => "shop",
     });
 
     view! {
@@ -82,6 +87,8 @@ fn App() -> impl IntoView {
             {move || match (screen.get(), open.get()) {
                 ("walk" | "plan", false) => view! { <NoJob /> }.into_any(),
                 ("walk", true) => view! { <WalkScreen /> }.into_any(),
+                ("plan", true) => view! { <PlanScreen /> }.into_any(),
+                ("shop", _) => view! { <ShopScreen /> }.into_any(),
                 _ => view! { <GateScreen /> }.into_any(),
             }}
         </div>
@@ -110,7 +117,7 @@ fn Bar() -> impl IntoView {
                 {move || {
                     app.open.with(|open| open.as_ref().map(|open| open.job.id.0.clone()))
                         .map(|job| {
-                            let to_walk = job;
+                            let (to_walk, to_plan) = (job.clone(), job);
                             view! {
                                 <button
                                     type="button"
@@ -120,9 +127,20 @@ fn Bar() -> impl IntoView {
                                 >
                                     {t("ui-walk")}
                                 </button>
+                                <button
+                                    type="button"
+                                    class="key"
+                                    aria-current=move || here("plan")
+                                    on:click=move |_| router.go(Route::Plan { job: to_plan.clone() })
+                                >
+                                    {t("ui-plan")}
+                                </button>
                             }
                         })
                 }}
+                <button type="button" class="key" aria-current=move || here("shop") on:click=move |_| router.go(Route::Shop)>
+                    {t("ui-shop")}
+                </button>
             </nav>
             <p class="bar-title">{move || title.get()}</p>
             <Saved />

@@ -10,9 +10,11 @@ mod gesture_tests;
 pub mod handles;
 pub mod labels;
 mod overlay;
+mod state_words;
 mod truck;
 
 pub use overlay::{Labels, Marks, Patterns, States};
+pub use state_words::state_words;
 pub use truck::Truck;
 
 use camera::Frame;

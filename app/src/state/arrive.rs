@@ -5,7 +5,6 @@ use super::AppState;
 use super::desk::Link;
 use crate::platform::{chance, files, quick};
 use crate::words::t;
-use leptos::prelude::*;
 use leptos::task::spawn_local;
 use model::job::keep::job_prefix;
 use model::job::{Job, JobId};

@@ -58,6 +58,8 @@ pub struct Settings {
     pub aluminium_welding: bool,
     /// The shop has a clean aluminium bay with its own tools and extraction.
     pub aluminium_bay: bool,
+    /// The shop's own rule book as it was loaded, or empty; [`crate::rule_book`] reads it.
+    pub rule_book: String,
 }
 
 impl Default for Settings {
@@ -69,6 +71,7 @@ impl Default for Settings {
             hand: Hand::Right,
             aluminium_welding: true,
             aluminium_bay: true,
+            rule_book: String::new(),
         }
     }
 }

@@ -23,13 +23,12 @@ pub struct Given {
 }
 
 impl Given {
-    fn take(self, files: Vec<Picked>) {
+    fn take(self, app: AppState, files: Vec<Picked>) {
         if files.is_empty() {
             return;
         }
         self.taken.set(Vec::new());
         self.refused.set(Vec::new());
-        let app = AppState::get();
         spawn_local(async move {
             for file in files {
                 let name = file.name();
@@ -62,6 +61,7 @@ pub fn Drop(
     /// What lies inside.
     children: Children,
 ) -> impl IntoView {
+    let app = AppState::get();
     view! {
         <div
             class="drop"
@@ -76,7 +76,7 @@ pub fn Drop(
             on:drop=move |event: ev::DragEvent| {
                 event.prevent_default();
                 given.over.set(false);
-                given.take(picked::dropped(&event));
+                given.take(app, picked::dropped(&event));
             }
         >
             {children()}
@@ -105,7 +105,7 @@ pub fn Given(
                     multiple
                     accept=".json,application/json"
                     data-act="import"
-                    on:change=move |event| given.take(picked::chosen(&event))
+                    on:change=move |event| given.take(app, picked::chosen(&event))
                 />
             </label>
             <p class="form-note">{t("gate-import-note")}</p>

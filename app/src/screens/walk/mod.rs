@@ -15,6 +15,7 @@ mod state;
 pub use state::{Ask, Walk};
 
 use crate::platform::page;
+use crate::route::Router;
 use crate::words::t;
 use asks::Asks;
 use leptos::prelude::*;
@@ -31,6 +32,9 @@ const KEEP_PX: f64 = 40.0;
 pub fn WalkScreen() -> impl IntoView {
     let walk = Walk::provide();
     let tab = RwSignal::new(Tab::Round);
+    if let Some(part) = Router::get().take_part() {
+        walk.open(part);
+    }
     let part = Memo::new(move |_| walk.part.get());
     let busy = move || part.with(Option::is_some) || walk.ask.with(Option::is_some);
     // A sheet that opens over the lower part of the map must not cover what was tapped.

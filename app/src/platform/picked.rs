@@ -1,0 +1,59 @@
+//! Files that a person gives to the app: picked in a field or dropped on it.
+//!
+//! Reads text, and only what the person gave; a file larger than the limit is not read at all.
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{DragEvent, Event, File, FileList, HtmlInputElement};
+
+/// A file that the person gave.
+pub struct Picked(File);
+
+/// Why a given file has no text for us.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unread {
+    /// It is larger than the limit.
+    Large,
+    /// The browser could not read it, or it is no text.
+    Broken,
+}
+
+impl Picked {
+    /// Its name on the person's device.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.0.name()
+    }
+
+    /// Its text.
+    ///
+    /// # Errors
+    /// Where it is larger than `most` bytes or cannot be read.
+    pub async fn text(&self, most: usize) -> Result<String, Unread> {
+        #[allow(clippy::cast_precision_loss)] // limits are far below 2⁵³
+        if self.0.size() > most as f64 {
+            return Err(Unread::Large);
+        }
+        let text = JsFuture::from(self.0.text()).await.ok().and_then(|text| text.as_string());
+        text.ok_or(Unread::Broken)
+    }
+}
+
+/// What a file field holds after its `change`; the field is emptied, so that the same file can be picked again.
+#[must_use]
+pub fn chosen(event: &Event) -> Vec<Picked> {
+    let Some(field) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) else { return Vec::new() };
+    let picked = field.files().map(list).unwrap_or_default();
+    field.set_value("");
+    picked
+}
+
+/// What was dropped.
+#[must_use]
+pub fn dropped(event: &DragEvent) -> Vec<Picked> {
+    event.data_transfer().and_then(|data| data.files()).map(list).unwrap_or_default()
+}
+
+fn list(files: FileList) -> Vec<Picked> {
+    (0..files.length()).filter_map(|at| files.get(at)).map(Picked).collect()
+}

@@ -1,0 +1,192 @@
+//! The findings as cards, grouped by where they sit: what was seen, what is done, why, and all options on request.
+//!
+//! A card stays in its place when another option is chosen. Judges nothing.
+
+use super::measures::seen;
+use super::{Desk, Heading};
+use crate::platform::page;
+use crate::verdict::{self, Options, Routes, SectionWords};
+use crate::widgets::{Icon, Sign};
+use crate::words::{cap, t, tf};
+use leptos::prelude::*;
+use model::decide::{Decision, Effect};
+use model::ids::PartId;
+use model::job::Command;
+use model::terms::{Action, Layer};
+use std::sync::Arc;
+
+/// All findings.
+#[component]
+pub fn Findings() -> impl IntoView {
+    let desk = Desk::get();
+    let number = Signal::derive(move || desk.planned.plan.with(|plan| plan.as_ref().map_or(0, |plan| plan.decisions.len())));
+    view! {
+        <section class="findings" aria-labelledby="plan-parts">
+            <Heading id="plan-parts" key="plan-parts" number=number />
+            {Layer::ALL.iter().map(|layer| view! { <Group layer=*layer /> }).collect_view()}
+        </section>
+    }
+}
+
+/// The findings of one layer, from front to rear.
+#[component]
+fn Group(
+    /// The layer.
+    layer: Layer,
+) -> impl IntoView {
+    let desk = Desk::get();
+    let parts = Memo::new(move |_| {
+        let book = desk.planned.book.get();
+        let mut parts: Vec<(i64, PartId)> = desk.planned.plan.with(|plan| {
+            let decisions = plan.as_ref().map(|plan| plan.decisions.as_slice()).unwrap_or_default();
+            let own = decisions.iter().filter_map(|decision| book.part(&decision.part)).filter(|part| part.layer == layer);
+            #[allow(clippy::cast_possible_truncation)] // metres of a vehicle, in whole millimetres
+            own.map(|part| (part.centre().0.round() as i64, part.id.clone())).collect()
+        });
+        parts.sort();
+        parts.into_iter().map(|(_, part)| part).collect::<Vec<_>>()
+    });
+    view! {
+        <Show when=move || !parts.with(Vec::is_empty)>
+            <div class="group" data-layer=layer.word()>
+                <h3>{t(&format!("plan-layer-{}", layer.word()))}</h3>
+                <For each=move || parts.get() key=|part| part.clone() let:part>
+                    <Card part=part />
+                </For>
+            </div>
+        </Show>
+    }
+}
+
+#[component]
+fn Card(
+    /// The part.
+    part: PartId,
+) -> impl IntoView {
+    let desk = Desk::get();
+    let own = part.clone();
+    let decision = Memo::new_with_compare(
+        move |_| {
+            desk.planned.plan.with(|plan| {
+                plan.as_ref()?.decisions.iter().find(|decision| decision.part == own).cloned().map(Arc::new)
+            })
+        },
+        |_, _| true,
+    );
+    let id = format!("finding-{}", part.0);
+    let (own, to_fold, to_show) = (part.clone(), part.clone(), part.clone());
+    let open = Memo::new(move |_| desk.unfolded.with(|open| open.contains(&own)));
+    let name = desk.name(&part);
+    let (spoken, more) = (name.clone(), name.clone());
+    let heading = format!("{id}-name");
+    let named = heading.clone();
+    let back = format!("#{id} .disclose");
+    let own = part.clone();
+    let hold = Callback::new(move |action: Option<Action>| {
+        desk.app.dispatch(Command::Hold { part: own.clone(), action });
+        // The pressed key is gone with the old options; the keyboard stays in the card.
+        let back = back.clone();
+        page::next_frame(move || page::focus(&back));
+    });
+    view! {
+        <article
+            class="finding"
+            id=id
+            tabindex="-1"
+            data-part=part.0.clone()
+            data-action=move || decision.get().map(|decision| decision.chosen.word())
+            aria-labelledby=heading.clone()
+        >
+            <h4 class="finding-name" id=named>{name}</h4>
+            <div class="finding-verdict" aria-live="polite">
+                {move || decision.get().map(|decision| standing(desk, &decision))}
+            </div>
+            <div class="finding-acts">
+                <button
+                    type="button"
+                    class="key disclose"
+                    aria-expanded=move || open.get().to_string()
+                    aria-label=move || tf(if open.get() { "plan-fold" } else { "plan-unfold" }, &[("part", &more)])
+                    on:click=move |_| {
+                        desk.unfolded.update(|open| {
+                            if !open.remove(&to_fold) {
+                                open.insert(to_fold.clone());
+                            }
+                        });
+                    }
+                >
+                    <span>{move || t(if open.get() { "ui-options-close" } else { "ui-options-open" })}</span>
+                    <Icon name="open" />
+                </button>
+                <button
+                    type="button"
+                    class="key"
+                    data-act="show"
+                    aria-label=tf("plan-show-part", &[("part", &spoken)])
+                    on:click=move |_| desk.walk_to(&to_show)
+                >
+                    {t("plan-show")}
+                </button>
+            </div>
+            <Show when=move || open.get()>
+                <div class="finding-options">
+                    {move || {
+                        decision
+                            .get()
+                            .map(|decision| {
+                                view! { <Options decision=(*decision).clone() imperial=desk.imperial() on_hold=hold /> }
+                            })
+                    }}
+                </div>
+            </Show>
+        </article>
+    }
+}
+
+/// What stands for a part: sign and word, why, what the person chose, where to cut, how to join, what else is needed.
+fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
+    let imperial = desk.imperial();
+    let chosen = decision.chosen;
+    let held = decision.refused_hold.is_none() && chosen != decision.recommended;
+    let refused = decision.refused_hold.map(|hold| {
+        let reason = decision.option(hold).and_then(|option| option.headline()).map(|trace| trace.reason.to_string());
+        tf("plan-hold-refused", &[("action", &t(hold.key())), ("reason", &reason.unwrap_or_default())])
+    });
+    let option = decision.chosen_option();
+    let also: Vec<String> = option
+        .map(|option| option.trace.iter().filter(|trace| trace.effect == Effect::Requires).map(|trace| trace.reason.to_string()).collect())
+        .unwrap_or_default();
+    let joined = matches!(chosen, Action::Section | Action::Replace);
+    let routes = option.filter(|_| joined).map(|option| option.routes.clone()).unwrap_or_default();
+    let section = option.and_then(|option| option.section.clone()).filter(|_| chosen == Action::Section);
+    let why = verdict::why(decision);
+    view! {
+        <p class="finding-word">
+            <Sign state=chosen.word() />
+            <b>{cap(chosen.key())}</b>
+        </p>
+        <p class="finding-seen">{seen(&decision.finding, imperial)}</p>
+        {(!why.is_empty()).then(|| view! { <p class="finding-why">{why}</p> })}
+        {held
+            .then(|| {
+                view! {
+                    <p class="verdict-held">
+                        <Icon name="hold" />
+                        {tf("ui-held-over", &[("action", &t(decision.recommended.key()))])}
+                    </p>
+                }
+            })}
+        {refused.map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
+        {section.map(|plan| view! { <SectionWords plan imperial /> })}
+        {(!routes.is_empty()).then(|| view! { <Routes routes /> })}
+        {(!also.is_empty())
+            .then(|| {
+                view! {
+                    <div class="finding-also">
+                        <p><b>{t("ui-also-needed")}</b></p>
+                        <ul>{also.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
+                    </div>
+                }
+            })}
+    }
+}

@@ -1,0 +1,186 @@
+//! What the model decided for a part, as every screen shows it: the sentence that tells most, cut lines in words, and
+//! all options with the rules that permitted or forbade them.
+//!
+//! Shows the model's trace as it is and never words a reason of its own. Holds nothing; a choice is reported.
+
+use crate::widgets::{Icon, Sign};
+use crate::words::{length, t, tf};
+use leptos::prelude::*;
+use model::decide::{Choice, CutUse, Decision, Effect, RouteChoice, SectionPlan, Trace};
+use model::terms::Action;
+
+/// The sentence that tells most: why nothing less intrusive will do, or else why the action is permitted.
+#[must_use]
+pub fn why(decision: &Decision) -> String {
+    let less = decision
+        .options
+        .iter()
+        .filter(|option| option.action < decision.chosen && !option.permitted)
+        .rev()
+        .find_map(|option| option.trace.iter().find(|trace| trace.effect == Effect::Forbids));
+    let own = decision
+        .chosen_option()
+        .and_then(|option| option.trace.iter().find(|trace| trace.effect == Effect::Permits));
+    let strong = matches!(decision.chosen, Action::Section | Action::Replace | Action::Refer);
+    let found = if strong { less.or(own) } else { own.or(less) };
+    found.map(|trace| trace.reason.to_string()).unwrap_or_default()
+}
+
+/// Where to cut, in words: each line with its length, its distances, and how far it may move.
+#[component]
+pub fn SectionWords(
+    /// Where to cut.
+    plan: SectionPlan,
+    /// Whether lengths are in inches.
+    imperial: bool,
+) -> impl IntoView {
+    let share = format!("{:.0}", plan.share * 100.0);
+    let pieces = plan.cells.iter().map(|cell| cell.0.replace('-', " ")).collect::<Vec<_>>().join(", ");
+    let lines: Vec<String> = plan.cuts.iter().map(|cut| cut_words(cut, imperial)).collect();
+    view! {
+        <div class="cuts">
+            <p>
+                <Icon name="cut" />
+                {tf("verdict-section", &[("share", &share), ("pieces", &pieces)])}
+            </p>
+            <ul>{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+        </div>
+    }
+}
+
+fn cut_words(cut: &CutUse, imperial: bool) -> String {
+    let join = t(cut.join.key());
+    let (long, sleeve) = (length(cut.length_mm, imperial), length(cut.sleeve_mm, imperial));
+    let mut text = tf("verdict-cut", &[("join", &join), ("length", &long), ("sleeve", &sleeve)]);
+    let mut more = |key: &str, arguments: &[(&str, &str)]| {
+        text.push(' ');
+        text.push_str(&tf(key, arguments));
+    };
+    if cut.to_damage_mm.is_finite() {
+        more("verdict-cut-damage", &[("distance", &length(cut.to_damage_mm, imperial))]);
+    }
+    if let Some((kind, distance)) = &cut.nearest_no_cut {
+        more("verdict-cut-clear", &[("what", &t(kind.key())), ("distance", &length(*distance, imperial))]);
+    }
+    let room = cut.range_mm.1 - cut.range_mm.0;
+    if room >= 1.0 {
+        more("verdict-cut-room", &[("room", &length(room, imperial))]);
+    }
+    text
+}
+
+/// All six actions, each permitted or not with every rule that spoke, its ways to join, and the key that holds it.
+#[component]
+pub fn Options(
+    /// The decision.
+    decision: Decision,
+    /// Whether lengths are in inches.
+    imperial: bool,
+    /// Told the action that the person insists on; `None` lets it go.
+    on_hold: Callback<Option<Action>>,
+) -> impl IntoView {
+    let (chosen, recommended) = (decision.chosen, decision.recommended);
+    let held = decision.refused_hold.or((chosen != recommended).then_some(chosen));
+    decision
+        .options
+        .into_iter()
+        .map(|option| {
+            let action = option.action;
+            view! {
+                <article class="option" data-action=action.word() data-permitted=option.permitted.to_string()>
+                    <header>
+                        <Sign state=action.word() />
+                        <h4>{t(action.key())}</h4>
+                        <p class="option-state">
+                            {t(if option.permitted { "verdict-permitted" } else { "verdict-forbidden" })}
+                            {(action == recommended).then(|| t("verdict-recommended"))}
+                            {(held == Some(action)).then(|| t("verdict-held"))}
+                        </p>
+                    </header>
+                    <Traces option=option.clone() />
+                    {option.permitted.then(|| option.section.clone().map(|plan| view! { <SectionWords plan imperial /> }))}
+                    <Routes routes=option.routes.clone() />
+                    {(held == Some(action))
+                        .then(|| {
+                            view! {
+                                <button type="button" class="key" data-act="let-go" on:click=move |_| on_hold.run(None)>
+                                    {tf("verdict-let-go", &[("action", &t(recommended.key()))])}
+                                </button>
+                            }
+                        })}
+                    {(option.permitted && action != chosen && held != Some(action))
+                        .then(|| {
+                            view! {
+                                <button type="button" class="key" data-act="hold" on:click=move |_| {
+                                    on_hold.run((action != recommended).then_some(action));
+                                }>
+                                    <Icon name="hold" />
+                                    {tf("verdict-hold", &[("action", &t(action.key()))])}
+                                </button>
+                            }
+                        })}
+                </article>
+            }
+        })
+        .collect_view()
+}
+
+#[component]
+fn Traces(option: Choice) -> impl IntoView {
+    view! {
+        <ul class="traces">{option.trace.iter().map(trace_view).collect_view()}</ul>
+        {option.trace.is_empty().then(|| view! { <p class="trace-none">{t("verdict-no-rule")}</p> })}
+    }
+}
+
+/// Ways to join, permitted ones first, each with the rules that spoke of it.
+#[component]
+pub fn Routes(
+    /// The ways of one option.
+    routes: Vec<RouteChoice>,
+) -> impl IntoView {
+    let (yes, no): (Vec<_>, Vec<_>) = routes.into_iter().partition(|route| route.permitted);
+    (!yes.is_empty() || !no.is_empty()).then(|| {
+        view! {
+            <div class="routes">
+                <p class="routes-title">{t("verdict-joined")}</p>
+                <ul class="traces">{yes.iter().chain(&no).map(route_view).collect_view()}</ul>
+            </div>
+        }
+    })
+}
+
+fn route_view(route: &RouteChoice) -> impl IntoView + use<> {
+    let state = if route.permitted { "verdict-permitted" } else { "verdict-forbidden" };
+    let name = t(route.route.key());
+    // Where several rules speak, the one that settles it is the last word: a prohibition if there is one.
+    let settles = route
+        .trace
+        .iter()
+        .find(|trace| (trace.effect == Effect::Permits) == route.permitted)
+        .map(|trace| (trace.reason.to_string(), trace.basis.words(), trace.rule.0.clone()));
+    view! {
+        <li class=format!("trace trace-{}", if route.permitted { "permits" } else { "forbids" })>
+            <p>
+                <b>{name}</b>
+                ": "
+                {t(state)}
+                {settles.as_ref().map(|settles| format!(". {}", settles.0))}
+            </p>
+            {settles.map(|(_, basis, rule)| view! { <p class="trace-basis">{basis}" · "<code>{rule}</code></p> })}
+        </li>
+    }
+}
+
+fn trace_view(trace: &Trace) -> impl IntoView + use<> {
+    view! {
+        <li class=format!("trace trace-{}", trace.effect.word())>
+            <p>
+                <b>{t(&format!("verdict-{}", trace.effect.word()))}</b>
+                " "
+                {trace.reason.to_string()}
+            </p>
+            <p class="trace-basis">{trace.basis.words()}" · "<code>{trace.rule.0.clone()}</code></p>
+        </li>
+    }
+}

@@ -1,0 +1,80 @@
+# Text of the gate, and what is asked about a vehicle wherever it is asked.
+
+gate-jobs = { $count } jobs
+gate-jobs-one = 1 job
+gate-new = New arrival
+gate-new-note = Everything here can be left empty and filled in later.
+gate-empty = No job is on this tablet yet. When a vehicle comes in, make a new arrival and walk round it with the tablet.
+gate-empty-try = To see how it works first, open one of the demo jobs below.
+gate-loading = Reading the jobs on this tablet.
+gate-list = Jobs
+gate-search = Find by title, owner, colour or number
+gate-search-none = No job has these words. Try fewer of them.
+gate-away = { $count } jobs put away
+gate-away-one = 1 job put away
+gate-away-list = Jobs put away
+gate-acts = What to do with { $title }
+gate-copy = Copy
+gate-archive = Put away
+gate-unarchive = Take out again
+gate-save-file = Save a file
+gate-newer = Made by a newer Cutline
+gate-damaged = Partly damaged
+gate-damaged-why = Part of this job could not be read and was set aside. What is left can be opened. Save a file first.
+gate-untitled = Job { $id }
+gate-whose = { $owner }, arrived { $day }
+gate-arrived = Arrived { $day }
+gate-nobody = No owner and no day written down
+
+gate-title = Title
+gate-title-hint = A name that tells this job from others, such as "Left front corner hit".
+gate-title-of = { $owner }'s vehicle
+gate-owner = Owner
+gate-received = Day of arrival
+gate-back = Back to the jobs
+gate-start = Start the walk
+
+gate-files = Job files
+gate-import = Take in job files
+gate-import-note = Choose files that Cutline saved, or drop them anywhere on this page. A job that is here already is never overwritten.
+gate-file-unreadable = The browser could not read this file. Copy it to this device and try again.
+gate-taken = { $file } was taken in as "{ $title }".
+gate-refused = { $file } was not taken in.
+
+gate-demo = Demo jobs
+gate-demo-note = Invented vehicles and people. Each is opened as a copy, so nothing can be spoiled.
+gate-demo-foot = { $vehicle }, { $marks }
+demo-parking-scrape = Scratches and shallow dents along two doors.
+demo-hail = Dents over hood, roof and other upper panels.
+demo-front-corner = Bumper, lamp, fender and hood, with a bent apron tube behind them.
+demo-side-hit = A hit into the B-pillar and the rocker, with the doors in front of them.
+demo-rear-hit = A hit from behind into bumper, tailgate and bed.
+demo-kinked-frame = A frame rail kinked behind the front bumper.
+
+vehicle-cab = Cab
+vehicle-bed = Bed
+vehicle-colour = Colour
+vehicle-vin = Vehicle identification number
+vehicle-vin-empty = 17 characters, from the plate or the papers. It is checked while you type.
+vehicle-vin-year = The check digit fits. Model year { $year }.
+vehicle-vin-fits = The check digit fits.
+vehicle-plain = { $cab }, { $bed }
+vehicle-coloured = { $colour }, { $cab }, { $bed }
+vehicle-restraints = Has an airbag or a belt tensioner fired?
+vehicle-high-voltage = Does it have a high-voltage system?
+answer-yes = Yes
+answer-no = No
+
+day = { $day } { $month } { $year }
+month-1 = January
+month-2 = February
+month-3 = March
+month-4 = April
+month-5 = May
+month-6 = June
+month-7 = July
+month-8 = August
+month-9 = September
+month-10 = October
+month-11 = November
+month-12 = December

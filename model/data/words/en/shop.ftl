@@ -1,0 +1,67 @@
+# Text of the shop: settings, rule book, room, help and limits.
+
+shop-tablet = This tablet
+shop-look = Look
+shop-look-auto = As the tablet is set
+shop-look-light = Light
+shop-look-dark = Dark
+shop-look-sun = Bright sun
+shop-look-note = Bright sun is for outdoors: black on white, thick lines, larger letters.
+shop-gloves = Larger keys for gloves
+shop-hand = Hand that taps
+shop-hand-left = Left
+shop-hand-right = Right
+shop-units = Lengths
+shop-units-metric = Millimetres
+shop-units-imperial = Inches
+
+shop-equipment = What this shop can do
+shop-equipment-note = The rules permit or forbid ways to join by this. A plan changes at once when it changes.
+shop-welding = Aluminium welding: equipment and a qualified welder
+shop-bay = A clean aluminium bay with its own tools and extraction
+
+shop-rules = Rule book
+shop-rules-now = In force: { $title } ({ $id }, edition { $edition }), { $count } rules.
+shop-rules-built-in = This is the built-in book of general trade practice. Load the shop's own book to lay the maker's procedures over it.
+shop-rules-own = The shop's own book stands over the built-in one. What it does not speak of stays as it was.
+shop-rules-load = Load the shop's rule book
+shop-rules-drop = Go back to the built-in book
+shop-rules-taken = "{ $title }" is in force from now on. Every plan has been made again.
+shop-rules-refused = { $file } was not taken, and nothing was changed.
+shop-rules-large = It is larger than { $most } kB, which no rule book is. Choose another file.
+
+shop-store = Room on this tablet
+shop-store-jobs = { $count } jobs are kept here.
+shop-store-jobs-one = 1 job is kept here.
+shop-store-used = They take { $used } of { $most } that the browser gives.
+shop-store-used-only = They take { $used }.
+shop-store-not-told = The browser does not tell how much room they take.
+shop-store-little = less than 0.1 MB
+shop-store-megabytes = { $value } MB
+shop-store-quick = The quick store for open and recent jobs is { $share } % full. Older jobs leave it by themselves.
+shop-store-quick-blocked = The browser blocks the quick store, so the jobs are kept in the journal only.
+shop-store-kept = The browser has promised to keep the jobs even when space runs short.
+shop-store-not-kept = The browser may throw the jobs away when the tablet runs out of space. Putting Cutline on the home screen or asking here helps; a file is safest.
+shop-store-unknown = The browser does not tell whether it keeps the jobs when space runs short. Save a file of what matters.
+shop-store-keep = Ask the browser to keep them
+
+shop-keys = Keyboard
+shop-keys-note = On the walk, with the truck in focus.
+shop-key-arrows = Arrow keys
+shop-key-arrows-does = go to the nearest part in that direction
+shop-key-ends = Home and End
+shop-key-ends-does = go to the first and the last part
+shop-key-enter = Enter
+shop-key-enter-does = marks the part, or opens it if it is marked
+shop-key-delete = Delete
+shop-key-delete-does = removes the selected mark
+shop-key-zoom = Plus and minus
+shop-key-zoom-does = zoom in and out
+shop-key-escape = Escape
+shop-key-escape-does = closes the sheet or the form
+shop-key-tab = Tab
+shop-key-tab-does = goes to the lists, which do everything that the truck does
+
+shop-about = About
+shop-about-what = Cutline { $version } helps to decide how a damaged aluminium-bodied pickup may be repaired, and says why.
+shop-about-data = The truck is a generic body of our own drawing. The demo jobs, the people and the shop in them are invented. Jobs stay on this tablet unless you save a file and pass it on.
