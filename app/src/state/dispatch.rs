@@ -37,6 +37,11 @@ impl AppState {
 
     /// Edits a job in memory, keeps and shows it.
     pub(super) fn change(self, id: &JobId, edit: impl FnOnce(&mut Session, u64) -> model::Result<Option<Arc<Change>>>) {
+        // What a newer Cutline made is not edited: an older program does not see all that its edit would replace.
+        if let Some(Readable::NewerVersion(version)) = self.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.readable.clone())) {
+            self.notify(true, tf("error-job-newer", &[("version", &version)]), false);
+            return;
+        }
         let outcome = self.desk(|desk| {
             let sheet = desk.sheets.get_mut(id)?;
             Some(edit(&mut sheet.session, now_ms()))

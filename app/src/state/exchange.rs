@@ -17,15 +17,15 @@ impl AppState {
     pub fn import_text(self, text: &str) -> model::Result<JobId> {
         let mut file = wire::read_file(text)?;
         let device = self.desk(|desk| desk.device.clone());
-        let known = self.jobs.with_untracked(|jobs| jobs.iter().any(|card| card.id == file.job.id));
-        if known && file.log.is_none() && !self.holds_already(&file.job) {
+        let lists = |id: &JobId| self.jobs.with_untracked(|jobs| jobs.iter().any(|card| card.id == *id));
+        if lists(&file.job.id) && file.log.is_none() && !self.holds_already(&file.job) {
             file.job.id = JobId(chance::name('j', 12));
             self.notify(false, tf("import-as-copy", &[("title", &file.job.title)]), false);
         }
         let id = file.job.id.clone();
         let session = file.open(device)?;
         // The job that is here may be in the journal only; joining needs it in memory first.
-        if known && session.log().len() > 0 && !self.desk(|desk| desk.sheets.contains_key(&id)) {
+        if lists(&id) && !self.desk(|desk| desk.sheets.contains_key(&id)) {
             self.load(id.clone(), move |state, _| state.admit(session));
         } else {
             self.admit(session);

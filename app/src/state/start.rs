@@ -41,6 +41,22 @@ impl AppState {
         }
         self.take_in(recovered);
         self.listen();
+        self.connect();
+    }
+
+    /// Tries again to save what is not safe: for a button beside "not saved", after the person has made room.
+    pub fn retry_saving(self) {
+        if matches!(self.desk(|desk| desk.link.clone()), Link::Refused(_)) {
+            self.desk(|desk| desk.link = Link::Opening);
+            self.saving.set(SaveState::Saving);
+            self.connect();
+        } else {
+            self.flush();
+        }
+    }
+
+    /// Opens the journal, joins it with what is in memory, and brings in what it lacks.
+    fn connect(self) {
         spawn_local(async move {
             match Journal::open(NAME).await {
                 Ok(journal) => {
@@ -59,8 +75,9 @@ impl AppState {
             // A job that was asked for before the journal could answer.
             if let Some(id) = self.desk(|desk| desk.wanted.clone())
                 && self.open.with_untracked(Option::is_none)
+                && self.desk(|desk| desk.sheets.contains_key(&id))
             {
-                self.open_job(&id);
+                self.show(&id);
             }
         });
     }
