@@ -1,16 +1,42 @@
 // Every screen that is looked at before a change is called done: how to get there and what to call its picture.
-// A new screen gets a line here. Must only use what a person sees: roles, names, addresses.
+// A new screen gets a line here. Must reach each screen as a person does: by what is on the page, or by its address.
 
 /**
- * @type {{name: string, open: (page: import("playwright-core").Page) => Promise<void>}[]}
+ * `open` brings the page to the screen; `job` is the id of the front-corner demo job, which stands open in this browser.
+ * @type {{name: string, open: (page: import("playwright-core").Page, job: string) => Promise<void>}[]}
  */
 export const SCREENS = [
   { name: "gate", open: (page) => go(page, "#/gate") },
+  { name: "gate-new", open: (page) => go(page, "#/gate").then(() => page.locator('[data-act="new"]').click()) },
   { name: "shop", open: (page) => go(page, "#/shop") },
+  { name: "walk-skin", open: (page, job) => go(page, `#/walk/${job}/front-left/skin`) },
+  { name: "walk-above", open: (page, job) => go(page, `#/walk/${job}/above/skin`) },
+  { name: "walk-structure", open: (page, job) => go(page, `#/walk/${job}/left/structure`) },
+  { name: "walk-frame", open: (page, job) => go(page, `#/walk/${job}/below/frame`) },
+  { name: "plan", open: (page, job) => go(page, `#/plan/${job}`) },
 ];
 
-/** Goes to an address within the app and waits until the app has drawn. */
+/** Goes to an address within the app by loading it anew, and waits until the app has drawn it. */
 export async function go(page, address) {
+  // Another address after the hash sign alone would not load the page again.
+  await page.goto("about:blank");
   await page.goto(`./${address}`);
-  await page.locator(".frame").waitFor();
+  await page.locator("main").first().waitFor();
+}
+
+/**
+ * Takes a demo job as a new copy, from the gate, as a person does.
+ * @param {import("playwright-core").Page} page
+ * @param {string} name the demo's file name in public/demo, without its ending
+ * @returns {Promise<string>} the id of the copy; the page stands at its walk
+ */
+export async function takeDemo(page, name) {
+  await go(page, "#/gate");
+  const demos = page.locator('[data-act="demo"]');
+  if ((await demos.getAttribute("aria-expanded")) !== "true") await demos.click();
+  await page.locator(`[data-demo="${name}"]`).click();
+  await page.waitForURL(/#\/walk\//);
+  const id = /#\/walk\/([^/]+)/.exec(page.url())?.[1];
+  if (!id) throw new Error(`the address ${page.url()} names no job`);
+  return id;
 }

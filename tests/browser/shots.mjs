@@ -5,7 +5,7 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 
 import { ROOT, SCHEMES, SIZES, bundle, launch, profile, serve } from "./harness.mjs";
-import { SCREENS } from "./screens.mjs";
+import { SCREENS, takeDemo } from "./screens.mjs";
 
 const word = process.argv[2] ?? "";
 const folder = join(ROOT, "target/shots");
@@ -24,10 +24,12 @@ for (const size of Object.keys(SIZES)) {
     const where = profile();
     try {
       const browser = await launch(where, { size, scheme, origin: server.origin });
+      const job = await takeDemo(browser.page, "front-corner");
       for (const { name, open } of wanted) {
         const file = `${name}-${size}-${scheme}.png`;
         try {
-          await open(browser.page);
+          await open(browser.page, job);
+          await browser.page.waitForTimeout(400); // slides and fades have settled
           await browser.page.screenshot({ path: join(folder, file), animations: "disabled" });
           console.log(`target/shots/${file}`);
         } catch (error) {
