@@ -43,7 +43,10 @@ fn dent(part: &str) -> Mark {
 }
 
 fn add(session: &mut Session, id: &str, part: &str, now: u64) {
-    session.apply(&Command::AddMark { id: MarkId::from(id), mark: dent(part) }, now).expect("a good mark").expect("a change");
+    session
+        .apply(&Command::AddMark { id: MarkId::from(id), mark: dent(part) }, now)
+        .expect("a good mark")
+        .expect("a change");
 }
 
 fn edit(session: &mut Session, id: &str, set: MarkField, now: u64) {
@@ -122,8 +125,10 @@ fn any_order_any_batches_any_repeats_give_the_same_job() {
     for seed in 0..250 {
         let mut numbers = Numbers::new(seed);
         let first = start(device("a"), 1_000_000);
-        let mut devices: Vec<Session> =
-            ["a", "b", "c"].iter().map(|name| Session::open(first.log().clone(), device(name)).expect("a job")).collect();
+        let mut devices: Vec<Session> = ["a", "b", "c"]
+            .iter()
+            .map(|name| Session::open(first.log().clone(), device(name)).expect("a job"))
+            .collect();
         // One clock runs behind and one ahead.
         let clock = |at: usize, step: u64| 1_000_000 + step * 500 + [0, 90_000, 3_600_000][at];
         for step in 0..60 {
@@ -149,7 +154,8 @@ fn any_order_any_batches_any_repeats_give_the_same_job() {
                 }
             }
         }
-        let mut all: Vec<Arc<Change>> = devices.iter().flat_map(|d| d.log().changes().cloned().collect::<Vec<_>>()).collect();
+        let mut all: Vec<Arc<Change>> =
+            devices.iter().flat_map(|d| d.log().changes().cloned().collect::<Vec<_>>()).collect();
         let mut texts = BTreeSet::new();
         for one in &mut devices {
             for _ in 0..all.len() {
@@ -270,7 +276,10 @@ fn two_values_at_the_same_time_one_wins_everywhere_and_the_other_can_be_read() {
     let conflicts = one.conflicts();
     assert_eq!(conflicts.len(), 1, "the title was written by one only");
     let lost = &conflicts[0].lost[0];
-    assert_eq!((lost.by.0.as_str(), &lost.write), ("one", &Write::Mark { id: MarkId::from("m1"), set: MarkField::DepthMm(30) }));
+    assert_eq!(
+        (lost.by.0.as_str(), &lost.write),
+        ("one", &Write::Mark { id: MarkId::from("m1"), set: MarkField::DepthMm(30) })
+    );
     // Settled for the loser, on one device; the other learns it.
     one.apply(&Command::Settle(lost.write.clone()), 4_000).expect("settled").expect("a change");
     join(&mut one, &mut two);

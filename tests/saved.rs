@@ -140,7 +140,15 @@ fn keys_say_what_they_name_and_nothing_else_is_taken_for_one() {
     let id = ChangeId::of("x");
     let job = JobId::from("job-1");
     assert_eq!(Key::parse(&change_key(&job, id)), Some(Key::Change(job, id)));
-    for other in ["cutline-settings", "cutline/", "cutline/job-1/c/12", "cutline/job-1/s/", "cutline/Job/s/t1", "cutline/j/x/t1", "cutline/j/s/t1/more"] {
+    for other in [
+        "cutline-settings",
+        "cutline/",
+        "cutline/job-1/c/12",
+        "cutline/job-1/s/",
+        "cutline/Job/s/t1",
+        "cutline/j/x/t1",
+        "cutline/j/s/t1/more",
+    ] {
         assert_eq!(Key::parse(other), None, "{other}");
     }
 }
@@ -159,7 +167,11 @@ fn whatever_was_shown_as_saved_survives_a_kill_after_any_step() {
                 tablet.crash(quick_loses);
                 let back = tablet.recover();
                 let ids = back.log().ids().clone();
-                assert!(saved.is_subset(&ids), "seed {seed}, killed at write {fatal}: {} lost", saved.difference(&ids).count());
+                assert!(
+                    saved.is_subset(&ids),
+                    "seed {seed}, killed at write {fatal}: {} lost",
+                    saved.difference(&ids).count()
+                );
                 assert!(ids.is_subset(&known), "something appeared that nobody wrote");
             }
         }
@@ -263,7 +275,10 @@ fn one_damaged_entry_is_set_aside_and_the_rest_comes_back() {
         }
         let recovered = tablet.recovered();
         assert!(!recovered.aside.is_empty(), "{key}");
-        assert!(recovered.aside.iter().all(|entry| entry.key == key && entry.text == before), "the bytes are kept as they are");
+        assert!(
+            recovered.aside.iter().all(|entry| entry.key == key && entry.text == before),
+            "the bytes are kept as they are"
+        );
         assert!(recovered.jobs.values().all(|found| found.damaged));
         // The job as a whole is in the other store, unless the entry stood alone.
         let lost = tablet.all.len() - tablet.recovered_ids().len();
@@ -299,7 +314,8 @@ fn a_job_leaves_the_quick_store_only_if_the_journal_has_all_of_it() {
     while tablet.step() {}
     tablet.finish();
     let job = tablet.session.job().id.clone();
-    let extra = tablet.session.apply(&Command::SetNote("not yet journalled".into()), 1 << 40).expect("fine").expect("new");
+    let extra =
+        tablet.session.apply(&Command::SetNote("not yet journalled".into()), 1 << 40).expect("fine").expect("new");
     tablet.keeper.put_quick(&mut tablet.quick, &extra).expect("room");
     let journal = tablet.all.clone();
     let count = tablet.quick.entries().len();

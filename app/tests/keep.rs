@@ -115,7 +115,10 @@ async fn the_journal_keeps_whole_batches() {
     let text = |n: usize| format!("{{\"n\":{n},\"text\":\"ä\u{1f6e0}\"}}");
     let put = (0..30).map(|n| (format!("a/{n:02}"), text(n))).collect();
     journal.write(&Batch { put, remove: vec![], cards: vec![("a".into(), "card".into())] }).await.expect("written");
-    journal.write(&Batch { put: vec![("b/1".into(), "other".into())], remove: vec!["a/00".into()], cards: vec![] }).await.expect("written");
+    journal
+        .write(&Batch { put: vec![("b/1".into(), "other".into())], remove: vec!["a/00".into()], cards: vec![] })
+        .await
+        .expect("written");
     journal.close();
     let again = Journal::open("check-journal").await.expect("opens");
     let found = again.entries("a/").await.expect("read");
@@ -192,7 +195,8 @@ async fn two_tabs_see_each_others_edits() {
     let edit = |x| Command::EditMark { id: mark.clone(), fields: vec![MarkField::DepthMm(x)] };
     one.dispatch(edit(20));
     two.dispatch(edit(21));
-    let depth = |state: AppState| state.open.with_untracked(|open| open.as_ref().map(|open| open.job.marks[&mark].depth_mm));
+    let depth =
+        |state: AppState| state.open.with_untracked(|open| open.as_ref().map(|open| open.job.marks[&mark].depth_mm));
     until("both show the same depth", || depth(one) == depth(two) && depth(one) != Some(8)).await;
     saved(one).await;
     saved(two).await;
@@ -244,7 +248,9 @@ async fn a_damaged_entry_is_set_aside_and_named_and_the_job_is_whole() {
     saved(second).await;
     second.open_job(&id);
     assert_eq!(marks(second), 2, "the snapshot in local storage has it");
-    assert!(second.notices.with_untracked(|all| all.iter().any(|notice| notice.has_file && notice.text.contains(&id.0))));
+    assert!(
+        second.notices.with_untracked(|all| all.iter().any(|notice| notice.has_file && notice.text.contains(&id.0)))
+    );
     let aside = journal.entries(ASIDE).await.expect("read");
     assert!(aside.contains(&(format!("{ASIDE}{key}"), damaged)), "kept as it was, under another key");
     let mended = journal.entries(&key).await.expect("read");
@@ -256,7 +262,8 @@ async fn a_damaged_entry_is_set_aside_and_named_and_the_job_is_whole() {
 async fn what_a_newer_cutline_made_is_named_and_never_touched() {
     let (first, id) = job_with(1).await;
     first.close_job();
-    let text = format!(r#"{{"v":2,"job":"{id}","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}}"#);
+    let text =
+        format!(r#"{{"v":2,"job":"{id}","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}}"#);
     let key = change_key(&id, ChangeId::of(&text));
     let snapshot = format!("{PREFIX}only-newer/s/t1");
     let file = r#"{"format":"cutline-job","version":9,"id":"only-newer","shape":"unknown"}"#;
@@ -264,7 +271,9 @@ async fn what_a_newer_cutline_made_is_named_and_never_touched() {
     journal.write(&Batch { put: vec![(key.clone(), text.clone())], ..Batch::default() }).await.expect("put");
     quick::put(&snapshot, file).expect("put");
     let second = ready().await;
-    let card = |id: &str| second.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id.0 == id).map(|card| card.readable.clone()));
+    let card = |id: &str| {
+        second.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id.0 == id).map(|card| card.readable.clone()))
+    };
     assert_eq!(card(&id.0), Some(Readable::NewerVersion("2".into())));
     assert_eq!(card("only-newer"), Some(Readable::NewerVersion("9".into())));
     for name in [id.0.as_str(), "only-newer"] {
@@ -272,7 +281,11 @@ async fn what_a_newer_cutline_made_is_named_and_never_touched() {
         second.open_job(&JobId::from(name));
         until("it is refused in words", || second.notices.with_untracked(Vec::len) > before).await;
         assert!(second.open.with_untracked(Option::is_none));
-        second.notices.with_untracked(|all| all.iter().map(|notice| notice.id).collect::<Vec<_>>()).into_iter().for_each(|id| second.dismiss(id));
+        second
+            .notices
+            .with_untracked(|all| all.iter().map(|notice| notice.id).collect::<Vec<_>>())
+            .into_iter()
+            .for_each(|id| second.dismiss(id));
     }
     second.archive(&id, true);
     clock::pause(100).await;
@@ -300,11 +313,41 @@ async fn files_go_out_and_come_back() {
     let copy = state.copy(&id);
     saved(state).await;
     let titles: Vec<String> = state.jobs.with_untracked(|jobs| {
-        [&id, &beside, &copy].iter().filter_map(|id| jobs.iter().find(|card| card.id == **id)).map(|card| card.title.clone()).collect()
+        [&id, &beside, &copy]
+            .iter()
+            .filter_map(|id| jobs.iter().find(|card| card.id == **id))
+            .map(|card| card.title.clone())
+            .collect()
     });
     assert_eq!(titles, ["Kept", "By hand", "Kept (copy)"]);
     state.archive(&copy, true);
     assert!(state.jobs.with_untracked(|jobs| jobs.iter().any(|card| card.id == copy && card.archived)));
+}
+
+#[wasm_bindgen_test]
+async fn a_file_restores_a_job_of_which_nothing_can_be_read() {
+    let (first, id) = job_with(2).await;
+    let file = first.export_text(&id).expect("in memory");
+    first.close_job();
+    let journal = Journal::open("cutline").await.expect("opens");
+    let spoiled = journal
+        .entries(&job_prefix(&id))
+        .await
+        .expect("read")
+        .into_iter()
+        .map(|(key, text)| (key, text.replace("at", "ta")));
+    journal.write(&Batch { put: spoiled.collect(), ..Batch::default() }).await.expect("spoiled");
+    forget_quick(&id);
+    let second = ready().await;
+    second.open_job(&id);
+    until("it is said", || second.notices.with_untracked(|all| all.iter().any(|notice| notice.text.contains(&id.0))))
+        .await;
+    assert!(second.open.with_untracked(Option::is_none));
+    assert_eq!(second.import_text(&file).expect("a good file"), id);
+    second.open_job(&id);
+    until("it is back", || marks(second) == 2).await;
+    saved(second).await;
+    journal.close();
 }
 
 #[wasm_bindgen_test]
@@ -313,7 +356,11 @@ async fn a_refused_command_says_why_and_changes_nothing() {
     let before = state.open.get_untracked();
     state.dispatch(Command::SetReceived("tomorrow".into()));
     assert_eq!(state.open.get_untracked(), before);
-    assert!(state.notices.with_untracked(|all| all.iter().any(|notice| notice.is_problem && notice.text.contains("tomorrow"))));
+    assert!(
+        state
+            .notices
+            .with_untracked(|all| all.iter().any(|notice| notice.is_problem && notice.text.contains("tomorrow")))
+    );
 }
 
 #[wasm_bindgen_test]

@@ -19,7 +19,11 @@ fn small(numbers: &mut Numbers, below: usize) -> u16 {
 fn shape(numbers: &mut Numbers) -> MarkShape {
     let at = [100 + i32::from(small(numbers, 900)), 300 + i32::from(small(numbers, 900))];
     match numbers.below(3) {
-        0 => MarkShape::Ellipse { at, radii: [20 + i32::from(small(numbers, 200)), 30], turn_deg: i32::from(small(numbers, 180)) },
+        0 => MarkShape::Ellipse {
+            at,
+            radii: [20 + i32::from(small(numbers, 200)), 30],
+            turn_deg: i32::from(small(numbers, 180)),
+        },
         1 => MarkShape::Stroke { points: vec![at, [at[0] + 200, at[1] + 10]], width: 6 },
         _ => MarkShape::Polygon { points: vec![at, [at[0] + 90, at[1]], [at[0], at[1] + 70]] },
     }
@@ -67,7 +71,12 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
             Command::AddMark { id: MarkId(format!("m{}", numbers.below(100_000))), mark }
         }
         5 => Command::SetTitle(text),
-        6 => Command::SetVehicle(Vehicle { cab: one(numbers, Cab::ALL), bed: one(numbers, Bed::ALL), vin: String::new(), colour: text }),
+        6 => Command::SetVehicle(Vehicle {
+            cab: one(numbers, Cab::ALL),
+            bed: one(numbers, Bed::ALL),
+            vin: String::new(),
+            colour: text,
+        }),
         7 => Command::SetRestraintsDeployed(numbers.below(2) == 0),
         8 => Command::SetFrame(one(numbers, FrameState::ALL)),
         9 => Command::Hold { part, action: (numbers.below(3) > 0).then(|| one(numbers, Action::ALL)) },

@@ -14,6 +14,11 @@ pub fn name(first: char, length: usize) -> String {
     }
     let mut out = String::from(first);
     // Two bytes a character keep the letters even to within one part in a thousand.
-    out.extend(bytes.chunks_exact(2).skip(1).map(|pair| char::from(ALPHABET[(usize::from(pair[0]) << 8 | usize::from(pair[1])) % 36])));
+    out.extend(
+        bytes
+            .chunks_exact(2)
+            .skip(1)
+            .map(|pair| char::from(ALPHABET[(usize::from(pair[0]) << 8 | usize::from(pair[1])) % 36])),
+    );
     out
 }

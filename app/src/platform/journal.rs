@@ -52,7 +52,8 @@ impl Journal {
         if let Some(open) = self.connection.borrow().as_ref() {
             return Ok(open.clone());
         }
-        let factory = web_sys::window().and_then(|window| window.indexed_db().ok().flatten()).ok_or(Refusal::Blocked)?;
+        let factory =
+            web_sys::window().and_then(|window| window.indexed_db().ok().flatten()).ok_or(Refusal::Blocked)?;
         let request = factory.open_with_u32(&self.name, VERSION).map_err(|thrown| refusal(&thrown))?;
         let database: IdbDatabase = opened(&request).await?.unchecked_into();
         // A newer program in another tab wants to upgrade, or the browser closes us: let go, and reconnect when needed.
@@ -202,7 +203,8 @@ fn range(prefix: &str) -> Result<IdbKeyRange, Refusal> {
 /// A list's texts. Anything else, which only a fault can have put there, becomes its JSON, so that it can be set aside.
 fn texts(list: &JsValue) -> Vec<String> {
     let text = |item: JsValue| {
-        item.as_string().unwrap_or_else(|| js_sys::JSON::stringify(&item).ok().and_then(|s| s.as_string()).unwrap_or_default())
+        item.as_string()
+            .unwrap_or_else(|| js_sys::JSON::stringify(&item).ok().and_then(|s| s.as_string()).unwrap_or_default())
     };
     list.dyn_ref::<Array>().map(|list| list.iter().map(text).collect()).unwrap_or_default()
 }
@@ -231,7 +233,9 @@ fn completed(transaction: &IdbTransaction) -> impl Future<Output = Result<(), Re
     async move {
         match JsFuture::from(promise).await {
             Ok(_) => Ok(()),
-            Err(_) => Err(transaction.error().map_or(Refusal::Broken("AbortError".to_owned()), |error| refusal(&error))),
+            Err(_) => {
+                Err(transaction.error().map_or(Refusal::Broken("AbortError".to_owned()), |error| refusal(&error)))
+            }
         }
     }
 }

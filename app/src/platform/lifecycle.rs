@@ -65,8 +65,12 @@ impl Others {
 pub fn ask_to_keep() {
     // By name: browsers without this part of the standard must not break the start.
     let Some(window) = web_sys::window() else { return };
-    let get = |of: &wasm_bindgen::JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok().filter(|v| !v.is_undefined());
+    let get = |of: &wasm_bindgen::JsValue, name: &str| {
+        js_sys::Reflect::get(of, &name.into()).ok().filter(|v| !v.is_undefined())
+    };
     let Some(storage) = get(&window.navigator(), "storage") else { return };
-    let Some(persist) = get(&storage, "persist").and_then(|value| value.dyn_into::<js_sys::Function>().ok()) else { return };
+    let Some(persist) = get(&storage, "persist").and_then(|value| value.dyn_into::<js_sys::Function>().ok()) else {
+        return;
+    };
     let _ = persist.call0(&storage);
 }

@@ -101,7 +101,10 @@ impl Desk {
         let mut made = false;
         for (id, sheet) in &mut self.sheets {
             let idle = id != keep && self.wanted.as_ref() != Some(id);
-            if idle && sheet.keeper.is_saved(&sheet.session) && evict(&mut Quick, id, sheet.session.log().ids()) == Ok(true) {
+            if idle
+                && sheet.keeper.is_saved(&sheet.session)
+                && evict(&mut Quick, id, sheet.session.log().ids()) == Ok(true)
+            {
                 sheet.keeper.forget_quick();
                 made = true;
             }

@@ -38,7 +38,9 @@ impl AppState {
     /// Edits a job in memory, keeps and shows it.
     pub(super) fn change(self, id: &JobId, edit: impl FnOnce(&mut Session, u64) -> model::Result<Option<Arc<Change>>>) {
         // What a newer Cutline made is not edited: an older program does not see all that its edit would replace.
-        if let Some(Readable::NewerVersion(version)) = self.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.readable.clone())) {
+        if let Some(Readable::NewerVersion(version)) =
+            self.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.readable.clone()))
+        {
             self.notify(true, tf("error-job-newer", &[("version", &version)]), false);
             return;
         }
@@ -98,7 +100,9 @@ impl AppState {
         if self.desk(|desk| desk.wanted.as_ref() != Some(id)) {
             return;
         }
-        if let Some(Readable::NewerVersion(version)) = self.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.readable.clone())) {
+        if let Some(Readable::NewerVersion(version)) =
+            self.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.readable.clone()))
+        {
             self.notify(true, tf("error-job-newer", &[("version", &version)]), false);
             return;
         }
@@ -110,7 +114,9 @@ impl AppState {
 
     /// Brings list and screen up to date with a job in memory.
     pub(super) fn refresh(self, id: &JobId) {
-        let Some(card) = self.desk(|desk| desk.sheets.get(id).map(|sheet| JobCard::of(&sheet.session, sheet.readable.clone()))) else {
+        let Some(card) =
+            self.desk(|desk| desk.sheets.get(id).map(|sheet| JobCard::of(&sheet.session, sheet.readable.clone())))
+        else {
             return;
         };
         self.jobs.update(|jobs| card::put(jobs, card));
@@ -122,7 +128,9 @@ impl AppState {
 
     /// Puts a job away or takes it out again, from the list or from its own screen.
     pub fn archive(self, id: &JobId, away: bool) {
-        self.with_job(id, move |state, id| state.change(id, |session, now| session.apply(&Command::Archive(away), now)));
+        self.with_job(id, move |state, id| {
+            state.change(id, |session, now| session.apply(&Command::Archive(away), now))
+        });
     }
 
     /// Does something with a job, loading it first where needed.

@@ -26,7 +26,7 @@ impl AppState {
         let session = file.open(device)?;
         // The job that is here may be in the journal only; joining needs it in memory first.
         if lists(&id) && !self.desk(|desk| desk.sheets.contains_key(&id)) {
-            self.load(id.clone(), move |state, _| state.admit(session));
+            self.load_then(id.clone(), move |state, _, _| state.admit(session));
         } else {
             self.admit(session);
         }
@@ -74,7 +74,9 @@ impl AppState {
         let name = new.clone();
         lifecycle::ask_to_keep();
         self.with_job(id, move |state, id| {
-            let Some(job) = state.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.session.job().clone())) else { return };
+            let Some(job) = state.desk(|desk| desk.sheets.get(id).map(|sheet| sheet.session.job().clone())) else {
+                return;
+            };
             let title: String = tf("job-copy-title", &[("title", &job.title)]).chars().take(LINE_MAX).collect();
             state.admit_new(&Job { id: name.clone(), title, archived: false, ..(*job).clone() });
             state.show(&name);

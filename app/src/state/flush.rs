@@ -108,9 +108,11 @@ impl AppState {
     fn say_not_saved(self, refusal: &Refusal) {
         let unsaved = self.desk(|desk| desk.sheets.values().any(|sheet| !sheet.keeper.is_saved(&sheet.session)));
         if unsaved {
-            let quick = self.desk(|desk| desk.sheets.values().all(|sheet| {
-                sheet.keeper.is_saved(&sheet.session) || sheet.keeper.is_quick(&sheet.session)
-            }));
+            let quick = self.desk(|desk| {
+                desk.sheets
+                    .values()
+                    .all(|sheet| sheet.keeper.is_saved(&sheet.session) || sheet.keeper.is_quick(&sheet.session))
+            });
             self.saving.set(SaveState::NotSaved { reason: reason(refusal, quick) });
         } else {
             self.saving.set(SaveState::Saved);

@@ -131,44 +131,43 @@ impl AppState {
 
     /// Loads a job from the journal, then goes on. Says so where there is no such job.
     pub(super) fn load(self, id: JobId, then: impl FnOnce(Self, &JobId) + 'static) {
-        let link = self.desk(|desk| desk.link.clone());
-        match link {
-            // The start opens what is wanted as soon as it can.
-            Link::Opening => {
-                spawn_local(async move {
-                    if self.opened().await {
-                        self.load(id, then);
-                    }
-                });
+        self.load_then(id, move |state, id, fetched| match fetched {
+            Ok(()) if state.desk(|desk| desk.sheets.contains_key(id)) => then(state, id),
+            Ok(()) => state.not_there(id),
+            Err(refusal) => state.notify(true, super::stores::reason(&refusal, false), false),
+        });
+    }
+
+    /// Takes what the journal holds of a job into memory, waiting for the journal where needed, then goes on in any case.
+    pub(super) fn load_then(self, id: JobId, then: impl FnOnce(Self, &JobId, Result<(), Refusal>) + 'static) {
+        spawn_local(async move {
+            let fetched = match self.answer().await {
+                Ok(journal) => self.fetch(&journal, &id).await,
+                Err(refusal) => Err(refusal),
+            };
+            then(self, &id, fetched);
+        });
+    }
+
+    /// The journal, once it has answered.
+    async fn answer(self) -> Result<Journal, Refusal> {
+        loop {
+            match self.desk(|desk| desk.link.clone()) {
+                Link::Open(journal) => return Ok(journal),
+                Link::Refused(refusal) => return Err(refusal),
+                Link::Opening => clock::pause(20).await,
             }
-            Link::Refused(refusal) => self.notify(true, super::stores::reason(&refusal, false), false),
-            Link::Open(journal) => spawn_local(async move {
-                match self.fetch(&journal, &id).await {
-                    Ok(()) if self.desk(|desk| desk.sheets.contains_key(&id)) => then(self, &id),
-                    Ok(()) => self.not_there(&id),
-                    Err(refusal) => self.notify(true, super::stores::reason(&refusal, false), false),
-                }
-            }),
         }
     }
 
     fn not_there(self, id: &JobId) {
-        let readable = self.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id == *id).map(|card| card.readable.clone()));
+        let readable =
+            self.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id == *id).map(|card| card.readable.clone()));
         match readable {
             Some(Readable::NewerVersion(version)) => {
                 self.notify(true, tf("error-job-newer", &[("version", &version)]), false);
             }
             _ => self.notify(true, tf("job-not-here", &[("job", &id.0)]), false),
-        }
-    }
-
-    /// Waits until the journal has answered.
-    async fn opened(self) -> bool {
-        loop {
-            if !matches!(self.desk(|desk| desk.link.clone()), Link::Opening) {
-                return true;
-            }
-            clock::pause(20).await;
         }
     }
 
@@ -220,8 +219,9 @@ impl AppState {
 
     /// Leaves only the recent jobs in local storage.
     fn thin(self) {
-        let recent: BTreeSet<JobId> =
-            self.jobs.with_untracked(|jobs| jobs.iter().filter(|card| !card.archived).take(RECENT).map(|card| card.id.clone()).collect());
+        let recent: BTreeSet<JobId> = self.jobs.with_untracked(|jobs| {
+            jobs.iter().filter(|card| !card.archived).take(RECENT).map(|card| card.id.clone()).collect()
+        });
         self.desk(|desk| {
             let wanted = desk.wanted.clone();
             for (id, sheet) in &mut desk.sheets {

@@ -125,11 +125,20 @@ pub enum Write {
     Note(String),
     Archived(bool),
     /// What a person decides for a part; `None` takes the decision back.
-    Hold { part: PartId, action: Option<Action> },
+    Hold {
+        part: PartId,
+        action: Option<Action>,
+    },
     /// What was found behind.
-    Inspect { part: PartId, state: Inspection },
+    Inspect {
+        part: PartId,
+        state: Inspection,
+    },
     /// One field of a mark; writing any field also keeps or brings back the mark.
-    Mark { id: MarkId, set: MarkField },
+    Mark {
+        id: MarkId,
+        set: MarkField,
+    },
     /// Takes away a mark as far as its writer saw it.
     RemoveMark(MarkId),
 }
@@ -141,7 +150,10 @@ pub enum Write {
 pub enum MarkField {
     Part(PartId),
     /// View and shape belong together: a shape means nothing in another view's plane.
-    Outline { view: View, shape: MarkShape },
+    Outline {
+        view: View,
+        shape: MarkShape,
+    },
     Kind(MarkKind),
     DepthMm(u16),
     Coat(Coat),
@@ -255,7 +267,8 @@ impl Change {
         if ChangeId::of(text) != id {
             return Err(Error::new("error-job-damaged", format!("changes.{id}")));
         }
-        if let Some(version) = super::wire::change_version(text).filter(|version| *version > u64::from(CHANGE_VERSION)) {
+        if let Some(version) = super::wire::change_version(text).filter(|version| *version > u64::from(CHANGE_VERSION))
+        {
             return Err(Error::new("error-job-newer", format!("changes.{id}")).with("version", version));
         }
         let body: Body = super::wire::from_text(text).map_err(|error| error.within(&format!("changes.{id}")))?;

@@ -59,7 +59,11 @@ fn date(text: &str, place: &str) -> Result<()> {
 }
 
 fn at_most(value: u16, most: u16, place: &str) -> Result<()> {
-    if value <= most { Ok(()) } else { Err(Error::new("error-job-number", place).with("value", value).with("most", most)) }
+    if value <= most {
+        Ok(())
+    } else {
+        Err(Error::new("error-job-number", place).with("value", value).with("most", most))
+    }
 }
 
 /// An outline's ranges; with `deep` also that it encloses something, which costs a geometry run.
@@ -129,9 +133,12 @@ pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
         Write::Vin(text) => length(text, VIN_MAX, "vehicle.vin"),
         Write::Colour(text) => length(text, LINE_MAX, "vehicle.colour"),
         Write::Note(text) => length(text, NOTE_MAX, "note"),
-        Write::Cab(_) | Write::Bed(_) | Write::RestraintsDeployed(_) | Write::HighVoltage(_) | Write::Frame(_) | Write::Archived(_) => {
-            Ok(())
-        }
+        Write::Cab(_)
+        | Write::Bed(_)
+        | Write::RestraintsDeployed(_)
+        | Write::HighVoltage(_)
+        | Write::Frame(_)
+        | Write::Archived(_) => Ok(()),
         Write::Hold { part, .. } => name(part.as_str(), "holds"),
         Write::Inspect { part, .. } => name(part.as_str(), "inspections"),
         Write::RemoveMark(id) => name(id.as_str(), "marks"),
@@ -178,7 +185,9 @@ mod tests {
         for good in ["2026-11-25", "2000-02-29", "9999-12-31"] {
             assert!(is_date(good), "{good}");
         }
-        for bad in ["", "2026-11-31", "1900-02-29", "2026-1-1", "2026-11-25 ", "2026-11-25-", "+026-11-25", "2026–11–25"] {
+        for bad in
+            ["", "2026-11-31", "1900-02-29", "2026-1-1", "2026-11-25 ", "2026-11-25-", "+026-11-25", "2026–11–25"]
+        {
             assert!(!is_date(bad), "{bad}");
         }
     }

@@ -76,11 +76,7 @@ impl Command {
     /// Where a value is out of range, a mark to be edited is not there, or a new mark's name was used before.
     pub(super) fn writes(&self, job: &Job, fold: &Fold) -> Result<Vec<Write>> {
         let there = |id: &MarkId| {
-            if job.marks.contains_key(id) {
-                Ok(())
-            } else {
-                Err(Error::new("error-mark-gone", format!("marks.{id}")))
-            }
+            if job.marks.contains_key(id) { Ok(()) } else { Err(Error::new("error-mark-gone", format!("marks.{id}"))) }
         };
         let writes = match self.clone() {
             Self::AddMark { id, mark } => {

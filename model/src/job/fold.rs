@@ -127,10 +127,15 @@ impl Fold {
     /// What a new write of this field replaces: everything that nobody has replaced yet.
     pub fn over(&self, write: &Write) -> Vec<ChangeId> {
         if let Write::RemoveMark(mark) = write {
-            return self.marks.get(mark).map(|p| p.touched.difference(&p.removed).copied().collect()).unwrap_or_default();
+            return self
+                .marks
+                .get(mark)
+                .map(|p| p.touched.difference(&p.removed).copied().collect())
+                .unwrap_or_default();
         }
         let field = write.field();
-        let mut over: BTreeSet<ChangeId> = self.registers.get(&field).map(|r| r.live().map(|((_, id), _)| *id).collect()).unwrap_or_default();
+        let mut over: BTreeSet<ChangeId> =
+            self.registers.get(&field).map(|r| r.live().map(|((_, id), _)| *id).collect()).unwrap_or_default();
         if let Field::Mark(mark, _) = &field {
             over.extend(self.marks.get(mark).into_iter().flat_map(Presence::unanswered));
         }
@@ -167,7 +172,10 @@ impl Fold {
 
     /// The fields of a mark as writes, whether or not it is there now.
     pub fn mark_writes(&self, mark: &MarkId) -> Vec<Write> {
-        MarkFieldName::ALL.iter().filter_map(|name| Some(self.shown(&Field::Mark(mark.clone(), *name))?.1.clone())).collect()
+        MarkFieldName::ALL
+            .iter()
+            .filter_map(|name| Some(self.shown(&Field::Mark(mark.clone(), *name))?.1.clone()))
+            .collect()
     }
 
     /// The job.

@@ -46,7 +46,8 @@ pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
             _ => None,
         })
         .collect();
-    let mut out: Vec<Write> = made.iter().filter(|id| fold.has_mark(id)).map(|id| Write::RemoveMark(id.clone())).collect();
+    let mut out: Vec<Write> =
+        made.iter().filter(|id| fold.has_mark(id)).map(|id| Write::RemoveMark(id.clone())).collect();
     for op in &change.body().ops {
         let field = op.write.field();
         match &field {

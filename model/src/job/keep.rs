@@ -81,7 +81,11 @@ impl Keeper {
     }
 
     /// What recovery found in the quick store.
-    pub fn found_quick(&mut self, tail: impl IntoIterator<Item = ChangeId>, snapshots: impl IntoIterator<Item = String>) {
+    pub fn found_quick(
+        &mut self,
+        tail: impl IntoIterator<Item = ChangeId>,
+        snapshots: impl IntoIterator<Item = String>,
+    ) {
         self.tail.extend(tail);
         let mine = snapshot_key(&self.job, &self.tab);
         self.others.extend(snapshots.into_iter().filter(|key| *key != mine));
@@ -141,7 +145,8 @@ impl Keeper {
             }
             self.snapshot.clone_from(session.log().ids());
         }
-        let both: Vec<ChangeId> = self.tail.iter().filter(|id| self.snapshot.contains(id) && self.journal.contains(id)).copied().collect();
+        let both: Vec<ChangeId> =
+            self.tail.iter().filter(|id| self.snapshot.contains(id) && self.journal.contains(id)).copied().collect();
         if both.len() < TAIL && !now {
             return Ok(());
         }
@@ -150,7 +155,8 @@ impl Keeper {
             self.tail.remove(&id);
         }
         for key in self.others.clone() {
-            let held = |text: &str| wire::named(text).iter().all(|id| self.snapshot.contains(id) && self.journal.contains(id));
+            let held =
+                |text: &str| wire::named(text).iter().all(|id| self.snapshot.contains(id) && self.journal.contains(id));
             match store.get(&key)? {
                 // A text that names no change is not understood, and what is not understood is not removed.
                 Some(text) if wire::named(&text).is_empty() || !held(&text) => {}

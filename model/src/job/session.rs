@@ -135,7 +135,11 @@ impl Session {
         self.first_effect(&steps.redo, |change| inverse::redo(&self.log, &self.fold, change))
     }
 
-    fn first_effect(&self, ids: &[super::ChangeId], writes: impl Fn(&Change) -> Vec<Write>) -> Option<(Arc<Change>, Vec<Write>)> {
+    fn first_effect(
+        &self,
+        ids: &[super::ChangeId],
+        writes: impl Fn(&Change) -> Vec<Write>,
+    ) -> Option<(Arc<Change>, Vec<Write>)> {
         ids.iter().rev().find_map(|id| {
             let change = self.log.get(*id)?.clone();
             let writes = writes(&change);
@@ -183,7 +187,8 @@ impl Session {
             return None;
         }
         let at = Stamp::after(self.log.last(), now_ms);
-        let body = Body { v: CHANGE_VERSION, job: self.job.id.clone(), at, by: self.device.clone(), ops, undoes, redoes };
+        let body =
+            Body { v: CHANGE_VERSION, job: self.job.id.clone(), at, by: self.device.clone(), ops, undoes, redoes };
         let change = Arc::new(Change::new(body));
         self.take(change.clone());
         Some(change)

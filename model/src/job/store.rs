@@ -120,7 +120,8 @@ impl Store for Memory {
     fn put(&mut self, key: &str, text: &str) -> Result<(), StoreError> {
         self.write()?;
         if let Some(quota) = self.quota {
-            let others: usize = self.now.iter().filter(|(known, _)| *known != key).map(|(k, v)| units(k) + units(v)).sum();
+            let others: usize =
+                self.now.iter().filter(|(known, _)| *known != key).map(|(k, v)| units(k) + units(v)).sum();
             if others + units(key) + units(text) > quota {
                 return Err(StoreError::Full);
             }

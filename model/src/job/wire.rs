@@ -111,7 +111,9 @@ fn version(text: &str) -> Result<u32> {
     }
     let version = head.version.as_ref().and_then(serde_json::Value::as_u64);
     match version {
-        Some(number) if number > u64::from(VERSION) => Err(Error::new("error-job-newer", "version").with("version", number)),
+        Some(number) if number > u64::from(VERSION) => {
+            Err(Error::new("error-job-newer", "version").with("version", number))
+        }
         Some(number) if number >= 1 => Ok(u32::try_from(number).unwrap_or(VERSION)),
         _ => Err(Error::new("error-job-version", "version").with("version", VERSION)),
     }
@@ -176,7 +178,9 @@ pub(super) fn named(text: &str) -> Vec<ChangeId> {
     struct Name {
         id: ChangeId,
     }
-    serde_json::from_str::<Names>(text).map(|names| names.changes.into_iter().map(|name| name.id).collect()).unwrap_or_default()
+    serde_json::from_str::<Names>(text)
+        .map(|names| names.changes.into_iter().map(|name| name.id).collect())
+        .unwrap_or_default()
 }
 
 /// The version that a stored change claims.
