@@ -104,6 +104,8 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     const TRUCK: Frame = Frame { left: -900.0, top: -1950.0, width: 5900.0, height: 1950.0 };
 

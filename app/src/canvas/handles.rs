@@ -139,6 +139,23 @@ fn scaled(points: &[[i32; 2]], factor: f64, make: impl Fn(Vec<[i32; 2]>) -> Mark
     )
 }
 
+/// A handle drawn `by` pixels further out than the edge that it sizes, so that the finger on it hides no small mark.
+#[must_use]
+pub fn pushed(middle: (f64, f64), edge: (f64, f64), by: f64) -> (f64, f64) {
+    let (dx, dy) = (edge.0 - middle.0, edge.1 - middle.1);
+    let long = dx.hypot(dy);
+    if long < 1e-6 { (edge.0 + by, edge.1) } else { (edge.0 + dx / long * by, edge.1 + dy / long * by) }
+}
+
+/// Where the edge lies when a pushed handle is at a point; never beyond the middle.
+#[must_use]
+pub fn pulled(middle: (f64, f64), handle: (f64, f64), by: f64) -> (f64, f64) {
+    let (dx, dy) = (handle.0 - middle.0, handle.1 - middle.1);
+    let long = dx.hypot(dy);
+    let keep = if long < 1e-6 { 0.0 } else { ((long - by) / long).max(0.02) };
+    (middle.0 + dx * keep, middle.1 + dy * keep)
+}
+
 fn point(p: &[i32; 2]) -> Mm {
     (f64::from(p[0]), f64::from(p[1]))
 }
@@ -164,6 +181,8 @@ fn whole(value: f64) -> i32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     fn ellipse() -> MarkShape {
         MarkShape::Ellipse { at: [100, 900], radii: [80, 50], turn_deg: 0 }
@@ -177,6 +196,15 @@ mod tests {
         assert!((first.0 - 100.0).abs() < 0.5 && (first.1 - 1020.0).abs() < 0.5);
         let wide = dragged(&ellipse(), 1, (500.0, 930.0));
         assert_eq!(wide, MarkShape::Ellipse { at: [100, 900], radii: [80, 30], turn_deg: 0 });
+    }
+
+    #[test]
+    fn a_pushed_handle_pulls_back_to_its_edge() {
+        let (middle, edge) = ((10.0, 20.0), (13.0, 24.0));
+        let handle = pushed(middle, edge, 20.0);
+        assert!((handle.0 - 25.0).abs() < 1e-9 && (handle.1 - 40.0).abs() < 1e-9);
+        let back = pulled(middle, handle, 20.0);
+        assert!((back.0 - edge.0).abs() < 1e-9 && (back.1 - edge.1).abs() < 1e-9);
     }
 
     #[test]

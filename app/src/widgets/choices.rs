@@ -47,7 +47,7 @@ pub fn Choices(
 ) -> impl IntoView {
     let spoken = label.clone();
     view! {
-        <div class=format!("choices {form}") role="group" aria-label=spoken>
+        <div class=format!("choices form-{form}") role="group" aria-label=spoken>
             {(!quiet).then(|| view! { <p class="choices-label" aria-hidden="true">{label}</p> })}
             <div class="choices-keys">
                 <For each=move || picks.get() key=|pick| pick.value.clone() let:pick>

@@ -42,7 +42,13 @@ pub fn Tabs(
                 on:click=move |_| tab.set(own)
             >
                 <span>{t(text)}</span>
-                {number.map(|number| view! { <span class="tab-count">{move || number.get()}</span> })}
+                {number
+                    .map(|number| {
+                        move || {
+                            let number = number.get();
+                            (number > 0).then(|| view! { <span class="tab-count">{number}</span> })
+                        }
+                    })}
             </button>
         }
     };

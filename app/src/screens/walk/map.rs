@@ -2,14 +2,14 @@
 //!
 //! Turns pointer and key events into acts of [`Walk`]; draws nothing itself and changes no job.
 
-use super::selection::Selection;
+use super::selection::{HANDLE_OUT_PX, Selection, middle};
 use super::state::{Walk, point};
-use crate::canvas::camera::Xy;
+use crate::canvas::camera::{Camera, Frame, Xy};
 use crate::canvas::gesture::{Gesture, Grab, Kind, Machine, Pointer};
-use crate::canvas::labels::{self, Wish};
-use crate::canvas::{Labels, Marks, Patterns, States, Truck, handles};
+use crate::canvas::{Labels, Marks, Patterns, States, Truck, handles, state_words};
 use crate::platform::page;
-use crate::words::{cap, t, tf};
+use crate::widgets::Icon;
+use crate::words::{t, tf};
 use leptos::ev;
 use leptos::html;
 use leptos::prelude::*;
@@ -22,8 +22,6 @@ use std::time::Duration;
 
 /// Reach of a handle under a finger, pixels: half of a 48 px target.
 const HANDLE_PX: f64 = 24.0;
-/// Letter height of the words on the map, pixels; the style sheet uses the same.
-const LETTER_PX: f64 = 15.0;
 
 /// The truck, to be tapped, dragged, pinched and walked by keys.
 #[component]
@@ -68,7 +66,7 @@ pub fn Map() -> impl IntoView {
     let name = move || tf("ui-map-name", &[("place", &t(&format!("ui-place-{}", walk.place.get().word())))]);
 
     view! {
-        <div class="map" node_ref=shell data-zoomed=move || walk.camera.get().is_zoomed().to_string()>
+        <div class="map" node_ref=shell data-zoomed=move || walk.camera.with(Camera::is_zoomed).to_string()>
             <svg
                 class="map-svg"
                 node_ref=root
@@ -108,6 +106,19 @@ pub fn Map() -> impl IntoView {
                         .map(|at| view! { <circle class="flash" cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="26"></circle> })
                 }}
             </svg>
+            <div class="zoom" role="group" aria-label=t("ui-zoom")>
+                <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| walk.zoom(1.0 / 1.6)>
+                    <Icon name="minus" />
+                </button>
+                <button type="button" class="key" aria-label=t("ui-zoom-in") on:click=move |_| walk.zoom(1.6)>
+                    <Icon name="plus" />
+                </button>
+                <Show when=move || walk.camera.with(Camera::is_zoomed)>
+                    <button type="button" class="key" aria-label=t("ui-zoom-whole") on:click=move |_| walk.show_whole()>
+                        <Icon name="whole" />
+                    </button>
+                </Show>
+            </div>
             <p id="map-keys" class="spoken">{t("ui-map-keys")}</p>
             <Show when=move || hand.pen_only.get()>
                 <p class="map-note">
@@ -122,37 +133,27 @@ pub fn Map() -> impl IntoView {
     }
 }
 
-/// The words of state that fit, in pixels before the camera's shift.
+/// The words of state that fit, in pixels before the camera's shift, clear of the selected mark and its handles.
 fn place_labels(walk: Walk, scale: f64) -> Vec<(f64, f64, String, &'static str)> {
     let overlay = walk.overlay.get();
-    let open = walk.part.get();
-    let wishes: Vec<Wish> = walk.scene.with(|scene| {
-        overlay
-            .parts
-            .iter()
-            .map(|part| {
-                let item = scene
-                    .panels
-                    .iter()
-                    .flat_map(|panel| panel.items.iter())
-                    .find(|item| item.part == part.part && (item.bounds.centre().a - part.label.a).abs() < 1.0);
-                let room = item.map_or((0.0, 0.0), |item| (item.bounds.width() * scale, item.bounds.height() * scale));
-                Wish {
-                    text: cap(part.action.key()),
-                    at: (part.label.a * scale, part.label.b * scale),
-                    room,
-                    must: open.as_ref() == Some(&part.part),
-                }
-            })
-            .collect()
-    });
-    labels::granted(&wishes, LETTER_PX)
-        .into_iter()
-        .map(|index| {
-            let wish = &wishes[index];
-            (wish.at.0, wish.at.1 + LETTER_PX * 0.35, wish.text.clone(), overlay.parts[index].action.word())
+    let selected = walk.selected.get();
+    let clear: Vec<Frame> = overlay
+        .marks
+        .iter()
+        .filter(|mark| Some(&mark.mark) == selected.as_ref())
+        .map(|mark| {
+            let b = &mark.bounds;
+            // The handles stand outside of the mark.
+            let beyond = 2.0 * (HANDLE_OUT_PX + 9.0);
+            Frame {
+                left: b.low.a * scale - beyond / 2.0,
+                top: b.low.b * scale - beyond / 2.0,
+                width: b.width() * scale + beyond,
+                height: b.height() * scale + beyond,
+            }
         })
-        .collect()
+        .collect();
+    walk.scene.with(|scene| state_words(scene, &overlay, scale, walk.part.get().as_ref(), &clear))
 }
 
 /// The keyboard's way: arrows to the nearest part, Enter marks, Delete removes, plus and minus zoom, Escape leaves.
@@ -329,11 +330,12 @@ impl Hand {
         let Some((view, shape)) = untrack(|| self.walk.outline()) else { return Grab::Map };
         let Some(panel) = untrack(|| self.walk.panel(view)) else { return Grab::Map };
         let camera = self.walk.camera.get_untracked();
+        let centre = camera.to_px(middle(&panel, &shape));
         let near = handles::handles(&shape)
             .into_iter()
             .map(|at| {
                 let shown = panel.to_screen(Point::new(at.0, at.1));
-                let there = camera.to_px((shown.a, shown.b));
+                let there = handles::pushed(centre, camera.to_px((shown.a, shown.b)), HANDLE_OUT_PX);
                 (there.0 - px.0).hypot(there.1 - px.1)
             })
             .enumerate()
@@ -376,7 +378,10 @@ impl Hand {
         let vehicle = |px: Xy| panel.to_vehicle(point(camera.to_mm(px)));
         let (start, end) = (vehicle(from), vehicle(to));
         let shape = match grab {
-            Grab::Handle(index) => handles::dragged(&mark.shape, index, (end.a, end.b)),
+            Grab::Handle(index) => {
+                let edge = vehicle(handles::pulled(camera.to_px(middle(&panel, &mark.shape)), to, HANDLE_OUT_PX));
+                handles::dragged(&mark.shape, index, (edge.a, edge.b))
+            }
             Grab::Mark => handles::moved(&mark.shape, (end.a - start.a, end.b - start.b)),
             Grab::Map => return,
         };

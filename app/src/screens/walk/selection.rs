@@ -5,7 +5,20 @@
 use super::state::Walk;
 use crate::canvas::handles;
 use leptos::prelude::*;
+use model::damage::MarkShape;
 use model::geometry::Point;
+use model::scene::Panel;
+
+/// How far outside of its edge a handle stands, pixels.
+pub const HANDLE_OUT_PX: f64 = 22.0;
+
+/// The middle of a shape on the screen, mm.
+#[must_use]
+pub fn middle(panel: &Panel, shape: &MarkShape) -> (f64, f64) {
+    let at = shape.area().map_or_else(|_| Point::default(), |area| area.bounds().centre());
+    let shown = panel.to_screen(at);
+    (shown.a, shown.b)
+}
 
 /// The selected mark's outline and handles, in pixels.
 #[component]
@@ -22,12 +35,23 @@ pub fn Selection() -> impl IntoView {
                 (shown.a, shown.b)
             })
             .collect();
-        Some((path, handles))
+        Some((path, middle(&panel, &shape), handles))
     });
-    let path = move || drawn.with(|drawn| drawn.as_ref().map(|(path, _)| path.clone()).unwrap_or_default());
+    let path = move || drawn.with(|drawn| drawn.as_ref().map(|(path, ..)| path.clone()).unwrap_or_default());
     let spots = move || {
         let camera = walk.camera.get();
-        drawn.with(|drawn| drawn.as_ref().map(|(_, spots)| spots.iter().map(|at| camera.to_px(*at)).collect::<Vec<_>>()))
+        drawn.with(|drawn| {
+            drawn.as_ref().map(|(_, middle, spots)| {
+                let middle = camera.to_px(*middle);
+                spots
+                    .iter()
+                    .map(|at| {
+                        let edge = camera.to_px(*at);
+                        (edge, handles::pushed(middle, edge, HANDLE_OUT_PX))
+                    })
+                    .collect::<Vec<_>>()
+            })
+        })
     };
     view! {
         <g class="selection" aria-hidden="true">
@@ -39,9 +63,10 @@ pub fn Selection() -> impl IntoView {
                 spots()
                     .unwrap_or_default()
                     .into_iter()
-                    .map(|(x, y)| {
+                    .map(|(edge, at)| {
                         view! {
-                            <circle class="handle" cx=format!("{x:.1}") cy=format!("{y:.1}") r="9"></circle>
+                            <path class="handle-stem" d=format!("M{:.1} {:.1}L{:.1} {:.1}", edge.0, edge.1, at.0, at.1)></path>
+                            <circle class="handle" cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="9"></circle>
                         }
                     })
                     .collect_view()

@@ -2,7 +2,7 @@
 //!
 //! Every control is one edit of the job. Judges nothing.
 
-use super::decision::DecisionView;
+use super::decision::{Reasons, Verdict, standing};
 use super::defaults;
 use super::state::Walk;
 use crate::canvas::handles;
@@ -41,6 +41,7 @@ pub fn Sheet(
             })
         })
     });
+    let decision = standing(walk, part);
     view! {
         <section class="sheet" aria-label=name data-part-sheet=id>
             <header class="sheet-head">
@@ -53,7 +54,9 @@ pub fn Sheet(
                 </button>
             </header>
             <div class="sheet-body">
-                <DecisionView part=part />
+                <Show when=move || decision.with(Option::is_some)>
+                    <Verdict decision=decision />
+                </Show>
                 <Show when=move || marks.with(Vec::is_empty)>
                     <p class="sheet-none">{t("ui-part-unmarked")}</p>
                     <button
@@ -90,6 +93,9 @@ pub fn Sheet(
                 <Show when=move || walk.selected.with(Option::is_some)>
                     <MarkEditor part=to_edit.clone() />
                 </Show>
+                <Show when=move || decision.with(Option::is_some)>
+                    <Reasons decision=decision />
+                </Show>
             </div>
         </section>
     }
@@ -119,6 +125,7 @@ fn MarkEditor(
         all.enumerate()
             .filter(|(at, kind)| more_kinds.get() || *at < FIRST_KINDS || Some(**kind) == now)
             .map(|(_, kind)| Pick { value: kind.word().into(), label: cap(kind.key()), icon: kind.word() })
+            .chain((!more_kinds.get()).then(|| Pick { value: "more".into(), label: t("ui-kinds-more"), icon: "open" }))
             .collect::<Vec<_>>()
     });
     let depth = Signal::derive(move || mark.get().map_or(0, |mark| i32::from(mark.depth_mm)));
@@ -154,14 +161,12 @@ fn MarkEditor(
                 picks=picks
                 value=kind
                 on_pick=Callback::new(move |word: String| {
-                    if let Some(kind) = MarkKind::from_word(&word) {
-                        walk.set_kind(kind);
+                    match MarkKind::from_word(&word) {
+                        Some(kind) => walk.set_kind(kind),
+                        None => more_kinds.set(true),
                     }
                 })
             />
-            <Show when=move || !more_kinds.get()>
-                <button type="button" class="key wide quiet" on:click=move |_| more_kinds.set(true)>{t("ui-kinds-more")}</button>
-            </Show>
             <Show when=move || kind_is(defaults::has_depth)>
                 <Choices
                     label=t("ui-depth")

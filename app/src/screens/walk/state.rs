@@ -20,6 +20,9 @@ use model::scene::{self, Overlay, Panel, Place, Scene};
 use model::terms::{Action, Inspection, Layer, MarkKind, View};
 use std::sync::Arc;
 
+/// A finger inside a part touches its neighbour too within this share of its reach: 6 px of 12 px.
+const BORDER: f64 = 0.5;
+
 /// A question that waits for the person.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
@@ -267,7 +270,11 @@ impl Walk {
             self.select(&id);
             return;
         }
-        let hits = scene::hit(self.book(), &scene, at, slop_mm);
+        let mut hits = scene::hit(self.book(), &scene, at, slop_mm);
+        // Well on one part is that part; only a finger on the border itself is asked.
+        if hits.first().is_some_and(|first| first.distance_mm <= 0.0) {
+            hits.retain(|hit| hit.distance_mm <= slop_mm * BORDER);
+        }
         match hits.as_slice() {
             [] => self.leave(),
             [hit] => self.put(&hit.part, hit.view, (hit.at.a, hit.at.b)),
