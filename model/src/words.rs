@@ -35,14 +35,21 @@ pub fn say(language: Language, key: &str, arguments: &[(&str, &str)]) -> String 
 
 /// A text with each `{ $name }` replaced as by [`say`]; for texts that a loaded book brings itself.
 pub fn fill(text: &str, arguments: &[(&str, &str)]) -> String {
+    fill_with(text, |wanted| {
+        arguments.iter().find(|(known, _)| *known == wanted).map(|(_, value)| std::borrow::Cow::Borrowed(*value))
+    })
+}
+
+/// [`fill`] with values that are only made when the text asks for them.
+pub fn fill_with<'v>(text: &str, value: impl Fn(&str) -> Option<std::borrow::Cow<'v, str>>) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text;
     while let Some(open) = rest.find('{') {
         let Some(close) = rest[open..].find('}') else { break };
         out.push_str(&rest[..open]);
         let name = rest[open + 1..open + close].trim().trim_start_matches('$');
-        match arguments.iter().find(|(known, _)| *known == name) {
-            Some((_, value)) => out.push_str(value),
+        match value(name) {
+            Some(value) => out.push_str(&value),
             None => out.push_str(name),
         }
         rest = &rest[open + close + 1..];

@@ -94,11 +94,7 @@ impl NoSection {
 pub fn section_plan(part: &Part, finding: &Finding) -> Result<SectionPlan, NoSection> {
     let sections = part.sections.as_ref().filter(|s| !s.cuts.is_empty()).ok_or(NoSection::NotDivided)?;
     let damage = damage_in(part, sections, finding);
-    let mut renewed: Vec<bool> = sections
-        .cells
-        .iter()
-        .map(|cell| finding.cells.contains(&cell.id) || touched(cell, &damage))
-        .collect();
+    let mut renewed: Vec<bool> = sections.cells.iter().map(|cell| finding.cells.contains(&cell.id)).collect();
     if !renewed.contains(&true) {
         return Err(NoSection::NoPlace);
     }
@@ -168,10 +164,6 @@ fn damage_in(part: &Part, sections: &Sections, finding: &Finding) -> Vec<Area> {
         }
     }
     out
-}
-
-fn touched(cell: &Cell, damage: &[Area]) -> bool {
-    damage.iter().any(|area| cell.area.common(area).is_some())
 }
 
 /// Borders along this cut between a renewed and a kept cell: (renewed, kept, length).

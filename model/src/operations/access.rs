@@ -34,7 +34,8 @@ fn one(
     let at = known.unwrap_or_else(|| begin(draft, book, work));
     if let Some(part) = on_behalf {
         let parts = &mut draft.items[at].operation.access_for;
-        if !parts.contains(&part.id) {
+        // Parts ask one after the other, so a part that has asked before stands last.
+        if parts.last() != Some(&part.id) {
             parts.push(part.id.clone());
         }
     }

@@ -8,7 +8,7 @@ use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use std::borrow::Cow;
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
 
 /// Place of an operation in the draft.
 pub(super) type At = usize;
@@ -16,7 +16,8 @@ pub(super) type At = usize;
 /// Operations under construction.
 pub(super) struct Draft {
     pub(super) items: Vec<Item>,
-    by_id: BTreeMap<String, At>,
+    /// Looked up only, never walked, so its order cannot reach the plan.
+    by_id: HashMap<String, At>,
     /// Access work in use: the operation that does it and the one that undoes it.
     pub(super) access: BTreeMap<AccessId, (At, Option<At>)>,
 }
@@ -29,7 +30,7 @@ pub(super) struct Item {
 
 impl Draft {
     pub(super) fn new() -> Self {
-        Self { items: Vec::new(), by_id: BTreeMap::new(), access: BTreeMap::new() }
+        Self { items: Vec::new(), by_id: HashMap::new(), access: BTreeMap::new() }
     }
 
     /// The operation `work` on `on` (a part, access work or nothing), made by `name` if it is new.

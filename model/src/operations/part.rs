@@ -16,7 +16,8 @@ const FUEL_NEAR_MM: f64 = 1_500.0;
 /// Adds the operations of one decision.
 pub(super) fn add(draft: &mut Draft, book: &Book, part: &Part, decision: &Decision) {
     let Some(option) = decision.chosen_option() else { return };
-    let mut work = Work { draft, book, part, decision, option, chain: Vec::new() };
+    let name = spoken_name(part);
+    let mut work = Work { draft, book, part, name, decision, option, chain: Vec::new() };
     match decision.chosen {
         Action::Leave => work.leave(),
         Action::Refinish => work.refinish(),
@@ -32,6 +33,8 @@ struct Work<'w, 'b> {
     draft: &'w mut Draft,
     book: &'b Book,
     part: &'b Part,
+    /// The part's name as it stands within a sentence.
+    name: String,
     decision: &'w Decision,
     option: &'w Choice,
     /// Operations on the part in the order in which they are done; those of one step stand together.
@@ -41,8 +44,8 @@ struct Work<'w, 'b> {
 impl Work<'_, '_> {
     /// Adds an operation on the part as the next step.
     fn step(&mut self, stage: Stage, work: &'static str) -> At {
-        let part = self.part;
-        let at = self.draft.add(stage, work, Some(&part.id), None, || words(work, part));
+        let (part, name) = (self.part, &self.name);
+        let at = self.draft.add(stage, work, Some(&part.id), None, || named(work, name));
         self.chain.push(vec![at]);
         at
     }
@@ -282,9 +285,9 @@ impl Work<'_, '_> {
     fn flow_drill(&mut self, share: f64, joined: At) {
         let Some(rule) = self.rule("replace-flow-drill-screws") else { return };
         let (length, screws) = joints(self.part, |joint| joint.kind == JointKind::FlowDrillScrew);
-        let part = self.part;
-        let at = self.draft.add(Stage::Join, "replace-flow-drill-screws", Some(&part.id), None, || {
-            words("replace-flow-drill-screws", part)
+        let name = &self.name;
+        let at = self.draft.add(Stage::Join, "replace-flow-drill-screws", Some(&self.part.id), None, || {
+            named("replace-flow-drill-screws", name)
         });
         self.draft.rule(at, &rule);
         self.draft.amount(at).joint_mm = length * share;
@@ -376,9 +379,10 @@ impl Work<'_, '_> {
 
     fn fuel_near(&mut self, at: At) {
         let here = self.part.centre();
-        let near = self.book.parts.iter().filter(|part| part.has("fuel")).any(|part| {
+        let near = self.book.parts.iter().any(|part| {
             let there = part.centre();
-            (here.0 - there.0).hypot(here.1 - there.1).hypot(here.2 - there.2) < FUEL_NEAR_MM
+            let (x, y, z) = (here.0 - there.0, here.1 - there.1, here.2 - there.2);
+            x * x + y * y + z * z < FUEL_NEAR_MM * FUEL_NEAR_MM && part.has("fuel")
         });
         if near {
             self.draft.caution(at, [Caution::Fuel]);
@@ -408,9 +412,16 @@ impl Work<'_, '_> {
 
 /// The words of an operation on a part.
 pub(super) fn words(work: &str, part: &Part) -> String {
+    named(work, &spoken_name(part))
+}
+
+fn named(work: &str, name: &str) -> String {
+    say(Language::English, &format!("operation-{work}"), &[("part", name)])
+}
+
+fn spoken_name(part: &Part) -> String {
     let name = part.name();
-    let name = if part.side == Side::Centre { name } else { lower_first(&name) };
-    say(Language::English, &format!("operation-{work}"), &[("part", &name)])
+    if part.side == Side::Centre { name } else { lower_first(&name) }
 }
 
 fn lower_first(text: &str) -> String {

@@ -7,7 +7,7 @@ use crate::decide::Decision;
 use crate::ids::PartId;
 use crate::terms::{Direction, Inspection, MarkKind, Role};
 use crate::words::{Language, say, word};
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::{BTreeMap, VecDeque};
 
 /// Depth up to which a soft dent is taken to stay in its own part and the next, mm. Common practice, no source.
 const SHALLOW_MM: f64 = 10.0;
@@ -31,6 +31,16 @@ pub struct LookBehind {
     pub state: Inspection,
 }
 
+/// One way by which force may have come to a part.
+struct Way<'b> {
+    part: &'b Part,
+    from: &'b Part,
+    over: &'b Part,
+    direction: Direction,
+    hops: u32,
+    distance_mm: f64,
+}
+
 /// Every part that damage may have reached along the load paths, each once, nearest first: by parts passed, then by
 /// distance. Parts that are marked already are left out; a part found damaged passes the search on by one part.
 pub fn look_behind(
@@ -38,73 +48,92 @@ pub fn look_behind(
     decisions: &[Decision],
     inspections: &BTreeMap<PartId, Inspection>,
 ) -> Vec<LookBehind> {
-    let marked: BTreeSet<&PartId> = decisions.iter().map(|decision| &decision.part).collect();
-    let mut found: BTreeMap<PartId, LookBehind> = BTreeMap::new();
-    let damaged = inspections.iter().filter(|(_, state)| **state == Inspection::Damaged).map(|(part, _)| (part, 1));
-    let hit = decisions.iter().map(|decision| (&decision.part, reach(book, decision)));
-    for (source, reach) in hit.chain(damaged.filter(|(part, _)| !marked.contains(part))) {
-        if let Some(part) = book.part(source).filter(|_| reach > 0) {
-            walk(book, part, reach, &marked, inspections, &mut found);
+    let mut graph = Graph::new(book);
+    for decision in decisions {
+        if let Some(at) = book.index.get(&decision.part) {
+            graph.marked[*at] = true;
         }
     }
-    let mut out: Vec<LookBehind> = found.into_values().collect();
-    out.sort_by(|one, other| {
-        one.hops.cmp(&other.hops).then(one.distance_mm.total_cmp(&other.distance_mm)).then(one.part.cmp(&other.part))
+    for decision in decisions {
+        graph.walk(book.index.get(&decision.part), reach(book, decision));
+    }
+    for (part, state) in inspections {
+        if *state == Inspection::Damaged {
+            graph.walk(book.index.get(part).filter(|at| !graph.marked[**at]), 1);
+        }
+    }
+    let mut ways: Vec<Way<'_>> = graph.found.into_iter().flatten().collect();
+    ways.sort_by(|one, other| {
+        let distance = one.distance_mm.total_cmp(&other.distance_mm);
+        one.hops.cmp(&other.hops).then(distance).then_with(|| one.part.id.cmp(&other.part.id))
     });
-    out
+    ways.iter().map(|way| way.words(inspections)).collect()
 }
 
-fn walk(
-    book: &Book,
-    source: &Part,
-    reach: u32,
-    marked: &BTreeSet<&PartId>,
-    inspections: &BTreeMap<PartId, Inspection>,
-    found: &mut BTreeMap<PartId, LookBehind>,
-) {
-    let mut seen: BTreeSet<&PartId> = BTreeSet::from([&source.id]);
-    let mut open: VecDeque<(&Part, u32)> = VecDeque::from([(source, 0)]);
-    while let Some((here, hops)) = open.pop_front() {
-        if hops == reach {
-            continue;
+/// The load paths of a body by the place of each part in the book.
+struct Graph<'b> {
+    book: &'b Book,
+    marked: Vec<bool>,
+    found: Vec<Option<Way<'b>>>,
+    /// Loads of each part, resolved when first asked for.
+    loads: Vec<Option<Vec<(usize, Direction)>>>,
+}
+
+impl<'b> Graph<'b> {
+    fn new(book: &'b Book) -> Self {
+        let count = book.parts.len();
+        Self { book, marked: vec![false; count], found: (0..count).map(|_| None).collect(), loads: vec![None; count] }
+    }
+
+    fn walk(&mut self, source: Option<&usize>, reach: u32) {
+        let Some(source) = source.copied().filter(|_| reach > 0) else { return };
+        let book = self.book;
+        let from = &book.parts[source];
+        let centre = from.centre();
+        let mut seen = vec![false; book.parts.len()];
+        seen[source] = true;
+        let mut open: VecDeque<(usize, u32)> = VecDeque::from([(source, 0)]);
+        while let Some((here, hops)) = open.pop_front() {
+            if hops == reach {
+                continue;
+            }
+            let over = &book.parts[here];
+            let resolved = || {
+                over.load.iter().filter_map(|load| Some((*book.index.get(&load.to)?, load.direction))).collect()
+            };
+            for (next, direction) in self.loads[here].get_or_insert_with(resolved).clone() {
+                if std::mem::replace(&mut seen[next], true) {
+                    continue;
+                }
+                open.push_back((next, hops + 1));
+                if self.marked[next] {
+                    continue;
+                }
+                let part = &book.parts[next];
+                let distance_mm = distance(centre, part.centre());
+                let known = &mut self.found[next];
+                if known.as_ref().is_none_or(|known| (hops + 1, distance_mm) < (known.hops, known.distance_mm)) {
+                    *known = Some(Way { part, from, over, direction, hops: hops + 1, distance_mm });
+                }
+            }
         }
-        for load in &here.load {
-            let Some(next) = book.part(&load.to) else { continue };
-            if !seen.insert(&next.id) {
-                continue;
-            }
-            open.push_back((next, hops + 1));
-            if marked.contains(&next.id) {
-                continue;
-            }
-            let distance_mm = distance(source, next);
-            let nearer = found
-                .get(&next.id)
-                .is_none_or(|known| (hops + 1, distance_mm) < (known.hops, known.distance_mm));
-            if nearer {
-                let name = |part: &Part| part.name();
-                let key = if hops == 0 { "look-behind-next" } else { "look-behind-beyond" };
-                let reason = say(
-                    Language::English,
-                    key,
-                    &[
-                        ("from", &name(source)),
-                        ("over", &name(here)),
-                        ("part", &name(next)),
-                        ("direction", &word(load.direction.key())),
-                    ],
-                );
-                let entry = LookBehind {
-                    part: next.id.clone(),
-                    from: source.id.clone(),
-                    direction: load.direction,
-                    hops: hops + 1,
-                    distance_mm,
-                    reason,
-                    state: inspections.get(&next.id).copied().unwrap_or(Inspection::NotYet),
-                };
-                found.insert(next.id.clone(), entry);
-            }
+    }
+}
+
+impl Way<'_> {
+    fn words(&self, inspections: &BTreeMap<PartId, Inspection>) -> LookBehind {
+        let key = if self.hops == 1 { "look-behind-next" } else { "look-behind-beyond" };
+        let (from, over, part) = (self.from.name(), self.over.name(), self.part.name());
+        let direction = word(self.direction.key());
+        let arguments = [("from", &*from), ("over", &over), ("part", &part), ("direction", &direction)];
+        LookBehind {
+            part: self.part.id.clone(),
+            from: self.from.id.clone(),
+            direction: self.direction,
+            hops: self.hops,
+            distance_mm: self.distance_mm,
+            reason: say(Language::English, key, &arguments),
+            state: inspections.get(&self.part.id).copied().unwrap_or(Inspection::NotYet),
         }
     }
 }
@@ -130,7 +159,7 @@ fn reach(book: &Book, decision: &Decision) -> u32 {
     }
 }
 
-fn distance(one: &Part, other: &Part) -> f64 {
-    let (a, b) = (one.centre(), other.centre());
-    (a.0 - b.0).hypot(a.1 - b.1).hypot(a.2 - b.2)
+fn distance(a: (f64, f64, f64), b: (f64, f64, f64)) -> f64 {
+    let (x, y, z) = (a.0 - b.0, a.1 - b.1, a.2 - b.2);
+    (x * x + y * y + z * z).sqrt()
 }

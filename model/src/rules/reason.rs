@@ -2,41 +2,40 @@
 //!
 //! Fills the rule's own sentence and adds nothing: the explanation is the evaluation.
 
-use super::condition::{Facts, Number};
 use super::Rule;
-use crate::words::{Language, find, fill};
-use std::cell::OnceCell;
+use super::condition::{Facts, Number};
+use crate::words::{Language, fill_with, find};
+use std::borrow::Cow;
 
-/// The numbers of one finding as text, written once and only when a sentence asks for them.
+/// What the reasons of one finding may quote.
 pub struct Spoken<'f, 'a> {
     facts: &'f Facts<'a>,
-    numbers: OnceCell<Vec<(&'static str, String)>>,
     no_section: &'f str,
 }
 
 impl<'f, 'a> Spoken<'f, 'a> {
     /// `no_section` says in words why no section is found, or is empty.
     pub fn new(facts: &'f Facts<'a>, no_section: &'f str) -> Self {
-        Self { facts, numbers: OnceCell::new(), no_section }
+        Self { facts, no_section }
     }
 
-    fn numbers(&self) -> &[(&'static str, String)] {
-        self.numbers.get_or_init(|| {
-            let whole = |number: Number| format!("{:.0}", self.facts.number(number));
-            vec![
-                ("depth", whole(Number::Depth)),
-                ("share", percent(self.facts.number(Number::Share))),
-                ("area", format!("{:.0}", self.facts.number(Number::Area) / 100.0)),
-                ("extent", whole(Number::Extent)),
-                ("count", whole(Number::Count)),
-                ("edge", whole(Number::Edge)),
-                ("joint", whole(Number::JointLine)),
-                ("no-cut", whole(Number::NoCut)),
-                ("thickness", format!("{}", self.facts.number(Number::Thickness))),
-                ("part", self.facts.part.name()),
-                ("no-section", self.no_section.to_owned()),
-            ]
-        })
+    fn value(&self, name: &str) -> Option<Cow<'f, str>> {
+        let number = |number: Number| self.facts.number(number);
+        let whole = |of: Number| Some(Cow::Owned(format!("{:.0}", number(of))));
+        match name {
+            "depth" => whole(Number::Depth),
+            "share" => Some(percent(number(Number::Share)).into()),
+            "area" => Some(format!("{:.0}", number(Number::Area) / 100.0).into()),
+            "extent" => whole(Number::Extent),
+            "count" => whole(Number::Count),
+            "edge" => whole(Number::Edge),
+            "joint" => whole(Number::JointLine),
+            "no-cut" => whole(Number::NoCut),
+            "thickness" => Some(number(Number::Thickness).to_string().into()),
+            "part" => Some(self.facts.part.name().into()),
+            "no-section" => Some(self.no_section.into()),
+            _ => None,
+        }
     }
 }
 
@@ -49,16 +48,10 @@ pub fn reason(rule: &Rule, spoken: &Spoken<'_, '_>) -> String {
             None => return rule.reason.clone(),
         },
     };
-    if !text.contains('{') {
-        return text.to_owned();
-    }
-    let arguments: Vec<(&str, &str)> = spoken
-        .numbers()
-        .iter()
-        .chain(&rule.limits)
-        .map(|(name, value)| (*name, value.as_str()))
-        .collect();
-    fill(text, &arguments)
+    fill_with(text, |name| {
+        let limit = rule.limits.iter().find(|(known, _)| *known == name);
+        limit.map(|(_, value)| Cow::Borrowed(value.as_str())).or_else(|| spoken.value(name))
+    })
 }
 
 /// A share as a percentage without the sign; small shares keep one decimal.
