@@ -110,7 +110,8 @@ fn touched_cells(
     for (view, area) in areas {
         for (at, cell) in sections.cells.iter().enumerate() {
             let hit = if *view == sections.view {
-                cell.area.meets(area)
+                // Damage that reaches the edge of the part shares that edge with the cell, so that no edges cross.
+                cell.area.meets(area) || cell.area.common(area).is_some()
             } else {
                 shares_extent(sections.view, &cell.area, *view, area)
             };

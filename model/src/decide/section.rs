@@ -16,6 +16,8 @@ use crate::words::{Language, say, word};
 pub const CLEARANCE_MM: f64 = 50.0;
 /// How far beside its ends a cut line still minds damage and no-cut areas, mm.
 const BESIDE_MM: f64 = 50.0;
+/// Damage that is no further than this from a cell may belong to it, mm.
+const SLIVER_MM: f64 = 5.0;
 /// Distances closer than this count as equal, mm.
 const ROUNDING_MM: f64 = 1e-6;
 
@@ -96,7 +98,13 @@ pub fn section_plan(part: &Part, finding: &Finding) -> Result<SectionPlan, NoSec
     let damage = damage_in(part, sections, finding);
     let mut renewed: Vec<bool> = sections.cells.iter().map(|cell| finding.cells.contains(&cell.id)).collect();
     if !renewed.contains(&true) {
-        return Err(NoSection::NoPlace);
+        // A sliver of damage at the edge may lie in no cell by rounding: it belongs to the nearest.
+        let distance = |cell: &Cell| damage.iter().map(|area| cell.area.distance(area)).fold(f64::INFINITY, f64::min);
+        let nearest = sections.cells.iter().map(distance).enumerate().min_by(|one, other| one.1.total_cmp(&other.1));
+        match nearest {
+            Some((at, distance)) if distance <= SLIVER_MM => renewed[at] = true,
+            _ => return Err(NoSection::NoPlace),
+        }
     }
     if !renewed.contains(&false) {
         return Err(NoSection::EveryCell);

@@ -159,8 +159,8 @@ impl Field {
 pub struct Facts<'a> {
     /// The part.
     pub part: &'a Part,
-    masks: [u32; FIELDS.len()],
-    numbers: [f64; NUMBERS.len()],
+    pub(super) masks: [u32; FIELDS.len()],
+    pub(super) numbers: [f64; NUMBERS.len()],
 }
 
 fn bit<T: Copy + PartialEq>(all: &[T], value: T) -> u32 {

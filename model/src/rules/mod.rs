@@ -7,6 +7,8 @@ mod check;
 mod condition;
 mod imply;
 pub mod read;
+#[cfg(test)]
+mod tests;
 mod reason;
 pub mod work;
 

@@ -20,7 +20,6 @@ pub const WORKS: &[&str] = &[
     "geometry-measure",
     "glass-out",
     "glass-repair",
-    "hem-exchange",
     "high-voltage-off",
     "isolate",
     "lamp-aim",
