@@ -5,6 +5,9 @@
 
 use super::camera::{Frame, Xy};
 
+/// How much further out a word moves when it finds no room beside its part, CSS pixels.
+const FAR_PX: f64 = 36.0;
+
 /// A word that wants a place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wish {
@@ -44,10 +47,12 @@ pub fn granted(wishes: &[Wish], keep_clear: &[Frame], letter_px: f64) -> Vec<(us
         // In the middle, or else towards the part's upper or lower edge, or just outside of it where it must show.
         let inner = ((wish.room.1 - high) / 2.0).max(0.0);
         let outer = (wish.room.1 + high) / 2.0;
-        let steps: &[f64] = if wish.must { &[0.0, -1.0, 1.0, -2.0, 2.0] } else { &[0.0, -1.0, 1.0] };
+        let steps: &[f64] =
+            if wish.must { &[0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0] } else { &[0.0, -1.0, 1.0] };
         let spot = steps
             .iter()
             .map(|step| match step.abs() {
+                s if s > 2.5 => (wish.at.0, wish.at.1 + (outer + FAR_PX) * step.signum()),
                 s if s > 1.5 => (wish.at.0, wish.at.1 + outer * step.signum()),
                 _ => (wish.at.0, wish.at.1 + inner * step),
             })

@@ -99,11 +99,12 @@ pub fn Map() -> impl IntoView {
                 }>
                     <Labels labels=words />
                 </g>
+                <FocusRing part=focus />
                 <Selection />
                 {move || {
                     walk.flash
                         .get()
-                        .map(|at| view! { <circle class="flash" cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="26"></circle> })
+                        .map(|at| view! { <circle class="flash" class:stay=move || walk.ask.with(Option::is_some) cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="26"></circle> })
                 }}
             </svg>
             <div class="zoom" role="group" aria-label=t("ui-zoom")>
@@ -133,6 +134,28 @@ pub fn Map() -> impl IntoView {
     }
 }
 
+/// The ring round the part that has the keyboard; the style sheet shows it only while the keyboard is in use.
+#[component]
+fn FocusRing(
+    /// The part.
+    part: Memo<String>,
+) -> impl IntoView {
+    let walk = Walk::get();
+    let path = Memo::new(move |_| {
+        let part = part.get();
+        walk.scene.with(|scene| {
+            let items = scene.panels.iter().flat_map(|panel| panel.items.iter());
+            items.filter(|item| item.part.0 == part).map(|item| item.path.as_str()).collect::<String>()
+        })
+    });
+    view! {
+        <g class="focus-ring" aria-hidden="true" transform=move || walk.camera.get().transform()>
+            <path class="focus-under" d=move || path.get()></path>
+            <path class="focus-line" d=move || path.get()></path>
+        </g>
+    }
+}
+
 /// The words of state that fit, in pixels before the camera's shift, clear of the selected mark and its handles.
 fn place_labels(walk: Walk, scale: f64) -> Vec<(f64, f64, String, &'static str)> {
     let overlay = walk.overlay.get();
@@ -140,11 +163,10 @@ fn place_labels(walk: Walk, scale: f64) -> Vec<(f64, f64, String, &'static str)>
     let clear: Vec<Frame> = overlay
         .marks
         .iter()
-        .filter(|mark| Some(&mark.mark) == selected.as_ref())
         .map(|mark| {
             let b = &mark.bounds;
-            // The handles stand outside of the mark.
-            let beyond = 2.0 * (HANDLE_OUT_PX + 9.0);
+            // The handles stand outside of the selected mark.
+            let beyond = if Some(&mark.mark) == selected.as_ref() { 2.0 * (HANDLE_OUT_PX + 9.0) } else { 4.0 };
             Frame {
                 left: b.low.a * scale - beyond / 2.0,
                 top: b.low.b * scale - beyond / 2.0,

@@ -41,6 +41,8 @@ pub fn Sheet(
             })
         })
     });
+    // An undo may take the selected mark away.
+    let selected = Memo::new(move |_| walk.mark().is_some());
     let decision = standing(walk, part);
     view! {
         <section class="sheet" aria-label=name data-part-sheet=id>
@@ -90,7 +92,7 @@ pub fn Sheet(
                         </For>
                     </div>
                 </Show>
-                <Show when=move || walk.selected.with(Option::is_some)>
+                <Show when=move || selected.get()>
                     <MarkEditor part=to_edit.clone() />
                 </Show>
                 <Show when=move || decision.with(Option::is_some)>
@@ -139,9 +141,9 @@ fn MarkEditor(
         let text = |mm: u16| length(f64::from(mm), imperial);
         let [a, b, c, _] = defaults::DEPTHS_MM;
         vec![
-            Pick::plain("0", tf("ui-depth-up-to", &[("depth", &text(a))])),
-            Pick::plain("1", tf("ui-depth-up-to", &[("depth", &text(b))])),
-            Pick::plain("2", tf("ui-depth-up-to", &[("depth", &text(c))])),
+            Pick::plain("0", text(a)),
+            Pick::plain("1", text(b)),
+            Pick::plain("2", text(c)),
             Pick::plain("3", t("ui-depth-more")),
         ]
     });
