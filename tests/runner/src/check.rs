@@ -173,7 +173,10 @@ fn browser(place: &Place, word: Option<&str>) -> Result<Tally, Failure> {
             continue;
         }
         let chromium = place.chromium().unwrap_or_else(|| "chromium".into());
-        let run = Run::new(place, "node").args(["--test", "--test-reporter=spec", &file]).env("CHROMIUM", chromium);
+        // A browser that does not end would keep the whole run waiting; twenty minutes are far more than a file needs.
+        let run = Run::new(place, "timeout")
+            .args(["--foreground", "--kill-after=30", "1200", "node", "--test", "--test-reporter=spec", &file])
+            .env("CHROMIUM", chromium);
         tally.add(some(run.tally()?, &file)?);
     }
     some(tally, "tests/browser")

@@ -87,7 +87,9 @@ fn build(place: &Place) -> Done {
 
 fn bench(place: &Place) -> Done {
     setup::ensure(place, Need::ALL)?;
-    Run::new(place, "cargo").args(["bench", "--package", "checks", "--benches"]).stream("read the first error above")?;
+    Run::new(place, "cargo")
+        .args(["bench", "--package", "checks", "--benches"])
+        .stream("read the first error above")?;
     bundle::build(place)?;
     for file in place.browser_files(".bench.mjs")? {
         Run::new(place, "node").args([file]).stream("read the first error above")?;
