@@ -240,6 +240,17 @@ impl Part {
         named(&format!("part-{}", self.base), self.side, self.id.as_str() != self.base)
     }
 
+    /// The part's name as it stands within a sentence: "left fender".
+    pub fn name_within(&self) -> String {
+        use crate::words::{Language, say, word};
+        let name = word(&format!("part-{}", self.base));
+        if self.id.as_str() == self.base {
+            return name;
+        }
+        let side = word(self.side.key()).to_lowercase();
+        say(Language::English, "name-with-side", &[("side", &side), ("name", &name)])
+    }
+
     /// Whether the part carries this tag.
     pub fn has(&self, tag: &str) -> bool {
         self.tags.iter().any(|known| known == tag)

@@ -115,6 +115,16 @@ pub(super) fn refit(draft: &mut Draft, book: &Book, renewed: &[(&Part, At)]) {
             }
         }
     }
+    // The vehicle comes alive again only when all else is back in its place.
+    let securing = |id: &AccessId| book.access.get(id).is_some_and(|work| SECURING.contains(&work.base.as_str()));
+    let last: Vec<At> = used.iter().filter(|id| securing(id)).filter_map(|id| draft.access[id].1).collect();
+    for at in (0..draft.items.len()).filter(|at| draft.stage(*at) == Stage::Refit).collect::<Vec<_>>() {
+        if !last.contains(&at) {
+            for back in &last {
+                draft.order(at, *back);
+            }
+        }
+    }
 }
 
 /// Whether work for which this work waits takes the part off.
@@ -130,7 +140,7 @@ fn way_back(work: &AccessWork) -> String {
     let side = crate::words::word(work.side.key());
     if find(Language::English, &key).is_some() {
         let name = crate::words::word(&key);
-        if work.side == crate::terms::Side::Centre {
+        if work.id.as_str() == work.base {
             name
         } else {
             say(Language::English, "operation-refit-side", &[("name", &name), ("side", &side.to_lowercase())])

@@ -7,7 +7,7 @@ use super::draft::{At, Draft};
 use crate::catalogue::{Book, Joint, Part};
 use crate::decide::{Choice, Decision, choice};
 use crate::ids::{AccessId, RuleId};
-use crate::terms::{Action, Behind, Caution, Family, JointKind, MarkKind, Metal, Role, Route, Side, Stage};
+use crate::terms::{Action, Behind, Caution, Family, JointKind, MarkKind, Metal, Role, Route, Stage};
 use crate::words::{Language, say};
 
 /// Distance within which welding minds a part that holds fuel, mm. Common practice, no source.
@@ -16,7 +16,7 @@ const FUEL_NEAR_MM: f64 = 1_500.0;
 /// Adds the operations of one decision.
 pub(super) fn add(draft: &mut Draft, book: &Book, part: &Part, decision: &Decision) {
     let Some(option) = decision.chosen_option() else { return };
-    let name = spoken_name(part);
+    let name = part.name_within();
     let mut work = Work { draft, book, part, name, decision, option, chain: Vec::new() };
     match decision.chosen {
         Action::Leave => work.leave(),
@@ -212,7 +212,6 @@ impl Work<'_, '_> {
         self.join("join-hem", 0.0, 0);
         self.seal();
         self.finish(true);
-        self.step(Stage::Refit, "closure-set");
     }
 
     /// A part that is bolted, clipped or, as glass, bonded on from outside.
@@ -412,21 +411,11 @@ impl Work<'_, '_> {
 
 /// The words of an operation on a part.
 pub(super) fn words(work: &str, part: &Part) -> String {
-    named(work, &spoken_name(part))
+    named(work, &part.name_within())
 }
 
 fn named(work: &str, name: &str) -> String {
     say(Language::English, &format!("operation-{work}"), &[("part", name)])
-}
-
-fn spoken_name(part: &Part) -> String {
-    let name = part.name();
-    if part.side == Side::Centre { name } else { lower_first(&name) }
-}
-
-fn lower_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// Length and number of fasteners of those factory joints of the part that pass the test; bolts and clips, which are

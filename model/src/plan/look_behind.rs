@@ -105,11 +105,14 @@ impl<'b> Graph<'b> {
                 if std::mem::replace(&mut seen[next], true) {
                     continue;
                 }
-                open.push_back((next, hops + 1));
+                let part = &book.parts[next];
+                // Trim and panes break off; they do not hand the load on.
+                if !matches!(part.role, Role::Trim | Role::Glass) {
+                    open.push_back((next, hops + 1));
+                }
                 if self.marked[next] {
                     continue;
                 }
-                let part = &book.parts[next];
                 let distance_mm = distance(centre, part.centre());
                 let known = &mut self.found[next];
                 if known.as_ref().is_none_or(|known| (hops + 1, distance_mm) < (known.hops, known.distance_mm)) {
@@ -123,7 +126,7 @@ impl<'b> Graph<'b> {
 impl Way<'_> {
     fn words(&self, inspections: &BTreeMap<PartId, Inspection>) -> LookBehind {
         let key = if self.hops == 1 { "look-behind-next" } else { "look-behind-beyond" };
-        let (from, over, part) = (self.from.name(), self.over.name(), self.part.name());
+        let (from, over, part) = (self.from.name_within(), self.over.name_within(), self.part.name_within());
         let direction = word(self.direction.key());
         let arguments = [("from", &*from), ("over", &over), ("part", &part), ("direction", &direction)];
         LookBehind {

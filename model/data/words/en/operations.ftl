@@ -44,7 +44,6 @@ operation-polish = Polish the scratch out of the { $part }
 operation-refinish-panel = Refinish the { $part }
 operation-fit-new = Fit the new { $part }
 operation-bond-glass = Bond in the new { $part }; keep the vehicle still until the adhesive has cured
-operation-closure-set = Set the { $part }; check gaps, flush and latch
 operation-refit = Undo: { $name }
 operation-refit-side = { $name } on the { $side }
 operation-sensor-calibrate = Calibrate the sensor at the { $part }
