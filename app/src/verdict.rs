@@ -6,16 +6,19 @@
 use crate::widgets::{Icon, Sign};
 use crate::words::{length, t, tf};
 use leptos::prelude::*;
-use model::decide::{Choice, CutUse, Decision, Effect, RouteChoice, SectionPlan, Trace};
+use model::decide::{Choice, CutUse, Decision, Effect, NoSection, RouteChoice, SectionPlan, Trace};
 use model::terms::Action;
 
 /// The sentence that tells most: why nothing less intrusive will do, or else why the action is permitted.
 #[must_use]
 pub fn why(decision: &Decision) -> String {
+    // That a part is not made to be divided tells nothing about this damage; the next less intrusive action does.
+    let undivided = decision.no_section == Some(NoSection::NotDivided);
     let less = decision
         .options
         .iter()
         .filter(|option| option.action < decision.chosen && !option.permitted)
+        .filter(|option| !(undivided && option.action == Action::Section))
         .rev()
         .find_map(|option| option.trace.iter().find(|trace| trace.effect == Effect::Forbids));
     let own = decision

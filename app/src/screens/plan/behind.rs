@@ -10,6 +10,9 @@ use model::ids::PartId;
 use model::job::Command;
 use model::terms::Inspection;
 
+/// Steps along the load path after which parts stand in one group; the model looks no further than this today.
+const HOPS_MOST: u32 = 3;
+
 /// The list.
 #[component]
 pub fn Behind() -> impl IntoView {
@@ -40,12 +43,52 @@ pub fn Behind() -> impl IntoView {
                     }
                 }}
             </p>
-            <ol class="behind-rows">
-                <For each=move || rows.get() key=|part| part.clone() let:part>
-                    <Row part=part />
-                </For>
-            </ol>
+            {(1..=HOPS_MOST).map(|hops| view! { <Group hops=hops /> }).collect_view()}
         </section>
+    }
+}
+
+/// The parts that lie so many parts from the damage; only the nearest group shows at once.
+#[component]
+fn Group(
+    /// Parts passed on the way, the part itself included.
+    hops: u32,
+) -> impl IntoView {
+    let desk = Desk::get();
+    let rows = Memo::new(move |_| {
+        desk.planned.plan.with(|plan| {
+            let all = plan.as_ref().map(|plan| plan.look_behind.as_slice()).unwrap_or_default();
+            let own = all.iter().filter(|one| one.hops.min(HOPS_MOST) == hops);
+            own.map(|one| (one.part.clone(), one.state != Inspection::NotYet)).collect::<Vec<_>>()
+        })
+    });
+    let unfolded = RwSignal::new(hops == 1);
+    let seen = move || rows.with(|rows| rows.iter().filter(|row| row.1).count()).to_string();
+    let name = move || {
+        let all = rows.with(Vec::len).to_string();
+        tf("plan-behind-group", &[("name", &t(&format!("plan-behind-{hops}"))), ("seen", &seen()), ("count", &all)])
+    };
+    view! {
+        <Show when=move || !rows.with(Vec::is_empty)>
+            <div class="behind-group" data-hops=hops.to_string()>
+                <h3>
+                    <button
+                        type="button"
+                        class="key disclose"
+                        aria-expanded=move || unfolded.get().to_string()
+                        on:click=move |_| unfolded.update(|open| *open = !*open)
+                    >
+                        <span>{name}</span>
+                        <Icon name="open" />
+                    </button>
+                </h3>
+                <ol class="behind-rows" data-folded=move || (!unfolded.get()).to_string()>
+                    <For each=move || rows.get() key=|row| row.0.clone() let:row>
+                        <Row part=row.0 />
+                    </For>
+                </ol>
+            </div>
+        </Show>
     }
 }
 
@@ -74,6 +117,9 @@ fn Row(
                             look.as_ref().map(|look| tf("plan-behind-far", &[("distance", &length(look.distance_mm, desk.imperial()))]))
                         })
                     }}
+                </p>
+                <p class="paper">
+                    {move || look.with(|look| look.as_ref().map(|look| cap(look.state.key())))}
                 </p>
             </div>
             <div class="behind-answer">

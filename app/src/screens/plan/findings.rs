@@ -7,9 +7,9 @@ use super::{Desk, Heading};
 use crate::platform::page;
 use crate::verdict::{self, Options, Routes, SectionWords};
 use crate::widgets::{Icon, Sign};
-use crate::words::{cap, t, tf};
+use crate::words::{cap, count, t, tf};
 use leptos::prelude::*;
-use model::decide::{Decision, Effect};
+use model::decide::{Decision, Effect, choice};
 use model::ids::PartId;
 use model::job::Command;
 use model::terms::{Action, Layer};
@@ -160,6 +160,20 @@ fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
     let routes = option.filter(|_| joined).map(|option| option.routes.clone()).unwrap_or_default();
     let section = option.and_then(|option| option.section.clone()).filter(|_| chosen == Action::Section);
     let why = verdict::why(decision);
+    let joined = option.filter(|_| joined).and_then(choice::route).map(|standing| {
+        let others: Vec<String> = routes
+            .iter()
+            .filter(|route| route.permitted && route.route != standing)
+            .map(|route| t(route.route.key()))
+            .collect();
+        let way = t(standing.key());
+        if others.is_empty() {
+            tf("plan-joined", &[("way", &way)])
+        } else {
+            tf("plan-joined-or", &[("way", &way), ("others", &listed(&others))])
+        }
+    });
+    let number = routes.len() + also.len();
     view! {
         <p class="finding-word">
             <Sign state=chosen.word() />
@@ -178,15 +192,35 @@ fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
             })}
         {refused.map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
         {section.map(|plan| view! { <SectionWords plan imperial /> })}
-        {(!routes.is_empty()).then(|| view! { <Routes routes /> })}
-        {(!also.is_empty())
+        {joined.map(|text| view! { <p class="finding-joined">{text}</p> })}
+        {(number > 0)
             .then(|| {
                 view! {
-                    <div class="finding-also">
-                        <p><b>{t("ui-also-needed")}</b></p>
-                        <ul>{also.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
-                    </div>
+                    <details class="finding-more">
+                        <summary>
+                            <Icon name="open" />
+                            {count(if routes.is_empty() { "plan-further" } else { "plan-joining" }, number)}
+                        </summary>
+                        <Routes routes />
+                        {(!also.is_empty())
+                            .then(|| {
+                                view! {
+                                    <div class="finding-also">
+                                        <p><b>{t("ui-also-needed")}</b></p>
+                                        <ul>{also.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
+                                    </div>
+                                }
+                            })}
+                    </details>
                 }
             })}
+    }
+}
+
+/// Names with commas, and "or" before the last.
+fn listed(names: &[String]) -> String {
+    match names {
+        [first @ .., last] if !first.is_empty() => tf("plan-or", &[("first", &first.join(", ")), ("last", last)]),
+        _ => names.concat(),
     }
 }

@@ -79,7 +79,12 @@ pub fn PlanScreen() -> impl IntoView {
     let empty = Memo::new(move |_| desk.planned.plan.with(|plan| plan.as_ref().is_none_or(|plan| plan.decisions.is_empty())));
     view! {
         <main class="page plan">
-            <head::Head />
+            <div class="plan-top">
+                <head::Head />
+                <Show when=move || !empty.get()>
+                    <head::Notices />
+                </Show>
+            </div>
             <Show when=move || empty.get()>
                 <div class="plan-empty">
                     <p>{t("plan-empty")}</p>
@@ -89,7 +94,6 @@ pub fn PlanScreen() -> impl IntoView {
             <Show when=move || !empty.get()>
                 <div class="plan-columns">
                     <div class="plan-side">
-                        <head::Notices />
                         <picture::Picture />
                         <nav class="plan-ways" aria-label=t("plan-ways")>
                             {SECTIONS

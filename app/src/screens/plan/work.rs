@@ -105,7 +105,7 @@ fn row(step: Step) -> impl IntoView {
         .into_iter()
         .map(|(caution, first)| {
             view! {
-                <details class="care" open=first data-caution=caution.word()>
+                <details class="step-care" open=first data-caution=caution.word()>
                     <summary>
                         <Icon name="caution" />
                         {cap(caution.key())}

@@ -21,7 +21,7 @@ const LIMITS: usize = 5;
 #[component]
 pub fn Keys() -> impl IntoView {
     view! {
-        <section class="shop-part" aria-labelledby="shop-keys">
+        <section class="shop-part shop-last" aria-labelledby="shop-keys">
             <h2 id="shop-keys">{t("shop-keys")}</h2>
             <p class="form-note">{t("shop-keys-note")}</p>
             <dl class="keys">

@@ -20,6 +20,7 @@ pub fn ShopScreen() -> impl IntoView {
         <main class="page shop">
             <h1>{t("ui-shop")}</h1>
             <div class="shop-columns">
+                <div class="shop-column">
                 <section class="shop-part" aria-labelledby="shop-tablet">
                     <h2 id="shop-tablet">{t("shop-tablet")}</h2>
                     <Choices
@@ -58,6 +59,9 @@ pub fn ShopScreen() -> impl IntoView {
                         }
                     />
                 </section>
+                <help::Keys />
+                </div>
+                <div class="shop-column">
                 <section class="shop-part" aria-labelledby="shop-equipment">
                     <h2 id="shop-equipment">{t("shop-equipment")}</h2>
                     <p class="form-note">{t("shop-equipment-note")}</p>
@@ -74,8 +78,8 @@ pub fn ShopScreen() -> impl IntoView {
                 </section>
                 <rules::Rules />
                 <store::Store />
-                <help::Keys />
                 <help::About />
+                </div>
             </div>
         </main>
     }

@@ -59,11 +59,22 @@ pub fn Store() -> impl IntoView {
 }
 
 fn used(room: Room) -> String {
-    let megabytes = |bytes: f64| if bytes < MB / 10.0 { t("shop-store-little") } else { tf("shop-store-megabytes", &[("value", &format!("{:.1}", bytes / MB))]) };
     match (room.used, room.most) {
-        (Some(used), Some(most)) => tf("shop-store-used", &[("used", &megabytes(used)), ("most", &megabytes(most))]),
-        (Some(used), None) => tf("shop-store-used-only", &[("used", &megabytes(used))]),
+        (Some(used), Some(most)) => tf("shop-store-used", &[("used", &bytes(used)), ("most", &bytes(most))]),
+        (Some(used), None) => tf("shop-store-used-only", &[("used", &bytes(used))]),
         _ => t("shop-store-not-told"),
+    }
+}
+
+/// A number of bytes in megabytes, or gigabytes from a thousand of these on.
+fn bytes(bytes: f64) -> String {
+    let megabytes = bytes / MB;
+    if megabytes < 0.1 {
+        t("shop-store-little")
+    } else if megabytes < 1000.0 {
+        tf("shop-store-megabytes", &[("value", &format!("{megabytes:.1}"))])
+    } else {
+        tf("shop-store-gigabytes", &[("value", &format!("{:.0}", megabytes / 1024.0))])
     }
 }
 

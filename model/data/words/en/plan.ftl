@@ -92,3 +92,15 @@ limit-2 = Figures of strength and every measure here are a screening aid. They d
 limit-3 = The built-in books describe a generic, invented body and general trade practice. A particular vehicle may forbid what is permitted here.
 limit-4 = Only what was marked is judged. Damage that nobody has seen or opened is not in the plan.
 limit-5 = Whoever carries out the work is answerable for it and must be qualified for each step.
+
+plan-joined = Joined by { $way }.
+plan-joined-or = Joined by { $way }. Also permitted: { $others }.
+plan-or = { $first } or { $last }
+plan-joining = Joining and further work ({ $count })
+plan-joining-one = Joining and further work (1)
+plan-further = Further work ({ $count })
+plan-further-one = Further work (1)
+plan-behind-1 = Next to the damage
+plan-behind-2 = One part further
+plan-behind-3 = Two parts further
+plan-behind-group = { $name }: { $seen } of { $count } looked at

@@ -38,6 +38,7 @@ shop-store-used-only = They take { $used }.
 shop-store-not-told = The browser does not tell how much room they take.
 shop-store-little = less than 0.1 MB
 shop-store-megabytes = { $value } MB
+shop-store-gigabytes = { $value } GB
 shop-store-quick = The quick store for open and recent jobs is { $share } % full. Older jobs leave it by themselves.
 shop-store-quick-blocked = The browser blocks the quick store, so the jobs are kept in the journal only.
 shop-store-kept = The browser has promised to keep the jobs even when space runs short.
