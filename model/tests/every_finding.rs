@@ -64,6 +64,8 @@ fn check(plan: &Plan, place: &str) {
     let mut seen: BTreeMap<&str, Stage> = BTreeMap::new();
     let mut last = Stage::Secure;
     for operation in &plan.operations {
+        let parts: BTreeSet<_> = operation.access_for.iter().collect();
+        assert_eq!(parts.len(), operation.access_for.len(), "{place}: {} names a part twice", operation.id);
         assert!(operation.stage >= last, "{place}: {} stands too late", operation.id);
         last = operation.stage;
         for first in &operation.after {

@@ -8,7 +8,7 @@ use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use std::borrow::Cow;
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
 /// Place of an operation in the draft.
 pub(super) type At = usize;
@@ -16,8 +16,7 @@ pub(super) type At = usize;
 /// Operations under construction.
 pub(super) struct Draft {
     pub(super) items: Vec<Item>,
-    /// Looked up only, never walked, so its order cannot reach the plan.
-    by_id: HashMap<String, At>,
+    by_key: BTreeMap<(Stage, Cow<'static, str>, String), At>,
     /// Access work in use: the operation that does it and the one that undoes it.
     pub(super) access: BTreeMap<AccessId, (At, Option<At>)>,
 }
@@ -30,7 +29,7 @@ pub(super) struct Item {
 
 impl Draft {
     pub(super) fn new() -> Self {
-        Self { items: Vec::new(), by_id: HashMap::new(), access: BTreeMap::new() }
+        Self { items: Vec::new(), by_key: BTreeMap::new(), access: BTreeMap::new() }
     }
 
     /// The operation `work` on `on` (a part, access work or nothing), made by `name` if it is new.
@@ -42,17 +41,15 @@ impl Draft {
         on: Option<&str>,
         name: impl FnOnce() -> String,
     ) -> At {
-        let work = work.into();
-        let on = on.or(part.map(PartId::as_str));
-        let id = match on {
-            Some(on) => format!("{}/{work}/{on}", stage.word()),
-            None => format!("{}/{work}", stage.word()),
-        };
-        if let Some(at) = self.by_id.get(&id) {
+        let on = on.or(part.map(PartId::as_str)).unwrap_or_default();
+        let key = (stage, work.into(), on.to_owned());
+        if let Some(at) = self.by_key.get(&key) {
             return *at;
         }
         let at = self.items.len();
-        self.by_id.insert(id.clone(), at);
+        let work = key.1.clone();
+        let id = if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
+        self.by_key.insert(key, at);
         let operation = Operation {
             id: OperationId(id),
             part: part.cloned(),

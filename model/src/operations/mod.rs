@@ -6,6 +6,7 @@
 
 mod access;
 mod draft;
+mod joining;
 mod part;
 mod whole;
 
