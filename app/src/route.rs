@@ -120,7 +120,9 @@ impl Router {
 
     /// Goes to the walk of a job where a part shows; the walk opens the part's sheet.
     pub fn go_to_part(self, job: &str, part: &Part) {
-        if let Some(view) = part.shapes.keys().next() {
+        // Where most of it shows.
+        let views = part.shapes.iter().map(|(view, area)| (view, area.size()));
+        if let Some((view, _)) = views.max_by(|one, other| one.1.total_cmp(&other.1)) {
             self.1.set_value(Some(part.id.clone()));
             self.go(Route::Walk { job: job.to_owned(), place: Place::of(*view), layer: part.layer });
         }

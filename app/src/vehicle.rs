@@ -3,7 +3,7 @@
 //! Shows what it is given and reports changes. The number is a hint to read again and never stops anyone.
 
 use crate::widgets::{Choices, Field, Pick};
-use crate::words::{t, tf};
+use crate::words::{cap, t, tf};
 use leptos::prelude::*;
 use model::job::{LINE_MAX, VIN_MAX, Vehicle};
 use model::terms::{Bed, Cab};
@@ -28,8 +28,8 @@ pub fn VehicleFields(
     // The hint follows the typing; the number itself is reported when the field is done.
     let typed = RwSignal::new(None::<String>);
     let hint = Signal::derive(move || vin_hint(&typed.get().unwrap_or_else(|| vehicle.with(|vehicle| vehicle.vin.clone()))));
-    let cabs: Vec<Pick> = Cab::ALL.iter().map(|cab| Pick::plain(cab.word(), t(cab.key()))).collect();
-    let beds: Vec<Pick> = Bed::ALL.iter().map(|bed| Pick::plain(bed.word(), t(bed.key()))).collect();
+    let cabs: Vec<Pick> = Cab::ALL.iter().map(|cab| Pick::plain(cab.word(), cap(cab.key()))).collect();
+    let beds: Vec<Pick> = Bed::ALL.iter().map(|bed| Pick::plain(bed.word(), cap(bed.key()))).collect();
     view! {
         <Choices
             label=t("vehicle-cab")

@@ -109,7 +109,7 @@ pub fn Given(
                 />
             </label>
             <p class="form-note">{t("gate-import-note")}</p>
-            <ul class="given-list" role="status">
+            <div role="status"><ul class="given-list">
                 {move || {
                     given
                         .taken
@@ -125,8 +125,8 @@ pub fn Given(
                         })
                         .collect_view()
                 }}
-            </ul>
-            <ul class="given-list" role="alert">
+            </ul></div>
+            <div role="alert"><ul class="given-list">
                 {move || {
                     given
                         .refused
@@ -142,7 +142,7 @@ pub fn Given(
                         })
                         .collect_view()
                 }}
-            </ul>
+            </ul></div>
         </section>
     }
 }

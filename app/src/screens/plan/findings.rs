@@ -106,7 +106,7 @@ fn Card(
                     type="button"
                     class="key disclose"
                     aria-expanded=move || open.get().to_string()
-                    aria-label=move || tf(if open.get() { "plan-fold" } else { "plan-unfold" }, &[("part", &more)])
+                    aria-label=move || of_part(if open.get() { "ui-options-close" } else { "ui-options-open" }, &more)
                     on:click=move |_| {
                         desk.unfolded.update(|open| {
                             if !open.remove(&to_fold) {
@@ -122,7 +122,7 @@ fn Card(
                     type="button"
                     class="key"
                     data-act="show"
-                    aria-label=tf("plan-show-part", &[("part", &spoken)])
+                    aria-label=of_part("plan-show", &spoken)
                     on:click=move |_| desk.walk_to(&to_show)
                 >
                     {t("plan-show")}
@@ -215,6 +215,11 @@ fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
                 }
             })}
     }
+}
+
+/// What a key says, with the part to which it belongs; read aloud.
+fn of_part(key: &str, part: &str) -> String {
+    tf("plan-of-part", &[("what", &t(key)), ("part", part)])
 }
 
 /// Names with commas, and "or" before the last.
