@@ -84,7 +84,7 @@ impl Draft {
     }
 
     fn hear(&mut self, rule: &Rule, spoken: &Spoken<'_, '_>) {
-        let reason: Arc<str> = reason(rule, spoken).into();
+        let reason = reason(rule, spoken);
         let trace = |effect| Trace {
             rule: rule.id.clone(),
             effect,

@@ -109,19 +109,21 @@ pub fn section_plan(part: &Part, finding: &Finding) -> Result<SectionPlan, NoSec
     if !renewed.contains(&false) {
         return Err(NoSection::EveryCell);
     }
+    let borders = shared(sections);
     loop {
         let mut uses = Vec::new();
         let mut grown = false;
-        for cut in &sections.cuts {
-            let used: Vec<(usize, usize, f64)> = borders(sections, &renewed, cut);
+        for (at, cut) in sections.cuts.iter().enumerate() {
+            let open = |border: &&Shared| border.cut == at && renewed[border.cells.0] && !renewed[border.cells.1];
+            let used: Vec<&Shared> = borders.iter().filter(open).collect();
             if used.is_empty() {
                 continue;
             }
             match place(part, sections, cut, &used, &damage) {
                 Some(cut_use) => uses.push(cut_use),
                 None => {
-                    for (_, beyond, _) in used {
-                        renewed[beyond] = true;
+                    for border in used {
+                        renewed[border.cells.1] = true;
                     }
                     if !renewed.contains(&false) {
                         return Err(NoSection::NoLine(cut.id.clone()));
@@ -174,14 +176,22 @@ fn damage_in(part: &Part, sections: &Sections, finding: &Finding) -> Vec<Area> {
     out
 }
 
-/// Borders along this cut between a renewed and a kept cell: (renewed, kept, length).
-fn borders(sections: &Sections, renewed: &[bool], cut: &Cut) -> Vec<(usize, usize, f64)> {
-    let at = |id: &CellId| sections.cells.iter().position(|cell| cell.id == *id);
+/// A border between two cells: the cut by which it runs, the two cells, the shared length.
+struct Shared {
+    cut: usize,
+    cells: (usize, usize),
+    length_mm: f64,
+}
+
+/// All borders, each seen from both of its cells.
+fn shared(sections: &Sections) -> Vec<Shared> {
     let mut out = Vec::new();
-    for (here, cell) in sections.cells.iter().enumerate().filter(|(here, _)| renewed[*here]) {
-        for border in cell.borders.iter().filter(|border| border.cut == cut.id) {
-            if let Some(beyond) = at(&border.beyond).filter(|beyond| !renewed[*beyond]) {
-                out.push((here, beyond, border.length_mm));
+    for (here, cell) in sections.cells.iter().enumerate() {
+        for border in &cell.borders {
+            let cut = sections.cuts.iter().position(|cut| cut.id == border.cut);
+            let beyond = sections.cells.iter().position(|cell| cell.id == border.beyond);
+            if let (Some(cut), Some(beyond)) = (cut, beyond) {
+                out.push(Shared { cut, cells: (here, beyond), length_mm: border.length_mm });
             }
         }
     }
@@ -193,7 +203,7 @@ fn place(
     part: &Part,
     sections: &Sections,
     cut: &Cut,
-    used: &[(usize, usize, f64)],
+    used: &[&Shared],
     damage: &[Area],
 ) -> Option<CutUse> {
     let frame = Axis::of(cut.line)?;
@@ -202,8 +212,8 @@ fn place(
     for area in damage {
         damage_span = join(damage_span, frame.span(area));
     }
-    for (here, _, _) in used {
-        let middle = frame.span(&sections.cells[*here].area).map_or(0.0, |(s0, s1)| f64::midpoint(s0, s1));
+    for border in used {
+        let middle = frame.span(&sections.cells[border.cells.0].area).map_or(0.0, |(s0, s1)| f64::midpoint(s0, s1));
         let Some((nearest, farthest)) = damage_span else { continue };
         if middle >= 0.0 {
             high = high.min(nearest - CLEARANCE_MM);
@@ -226,7 +236,7 @@ fn place(
         line: frame.moved(cut.line, moved),
         moved_mm: moved,
         range_mm: (from, to),
-        length_mm: used.iter().map(|(_, _, length)| length).sum(),
+        length_mm: used.iter().map(|border| border.length_mm).sum(),
         join: cut.join,
         sleeve_mm: cut.sleeve_mm,
         routes: cut.routes.clone(),
@@ -278,18 +288,38 @@ fn result(sections: &Sections, renewed: &[bool], cuts: Vec<CutUse>) -> SectionPl
 }
 
 /// The fewest sold sections that cover the cells, then those with the fewest cells, then the first in the book; a
-/// section that reaches further is trimmed at the cut. Empty where only a whole part covers them.
+/// section that reaches further is trimmed at the cut. Empty where only a whole part covers them, or more than three
+/// sections would be needed.
 fn order(sections: &Sections, cells: &[CellId]) -> Vec<String> {
-    let sold = &sections.service[..sections.service.len().min(12)];
-    let covers = |set: u32| {
-        let chosen = || sold.iter().enumerate().filter(|(at, _)| set & (1 << at) != 0).map(|(_, section)| section);
-        cells.iter().all(|cell| chosen().any(|section| section.cells.contains(cell)))
-            .then(|| (set.count_ones(), chosen().map(|section| section.cells.len()).sum::<usize>(), set))
+    let bit = |id: &CellId| sections.cells.iter().position(|cell| cell.id == *id).map_or(0, |at| 1_u64 << (at % 64));
+    let needed = cells.iter().fold(0, |sum, id| sum | bit(id));
+    let sold: Vec<u64> =
+        sections.service.iter().map(|one| one.cells.iter().fold(0, |sum, id| sum | bit(id))).collect();
+    let useful: Vec<usize> = (0..sold.len()).filter(|at| sold[*at] & needed != 0).collect();
+    let mut best: Option<(u32, Vec<usize>)> = None;
+    let mut offer = |set: &[usize]| {
+        let covered = set.iter().fold(0, |sum, at| sum | sold[*at]);
+        let size = set.iter().map(|at| sold[*at].count_ones()).sum();
+        if covered & needed == needed && best.as_ref().is_none_or(|(known, chosen)| chosen.len() == set.len() && size < *known) {
+            best = Some((size, set.to_vec()));
+        }
     };
-    let best = (1..(1_u32 << sold.len())).filter_map(covers).min();
-    best.map_or_else(Vec::new, |(_, _, set)| {
-        sold.iter().enumerate().filter(|(at, _)| set & (1 << at) != 0).map(|(_, one)| one.id.clone()).collect()
-    })
+    for one in &useful {
+        offer(&[*one]);
+    }
+    for (n, one) in useful.iter().enumerate() {
+        for other in &useful[n + 1..] {
+            offer(&[*one, *other]);
+        }
+    }
+    for (n, one) in useful.iter().enumerate() {
+        for (m, other) in useful.iter().enumerate().skip(n + 1) {
+            for third in &useful[m + 1..] {
+                offer(&[*one, *other, *third]);
+            }
+        }
+    }
+    best.map_or_else(Vec::new, |(_, set)| set.into_iter().map(|at| sections.service[at].id.clone()).collect())
 }
 
 /// Distances across a straight line.

@@ -3,7 +3,7 @@
 //! Holds the graph; knows nothing of repair. An edge may never lead from a later to an earlier stage.
 
 use super::{Amount, Operation};
-use crate::catalogue::Book;
+use crate::catalogue::{AccessWork, Book};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use std::borrow::Cow;
@@ -14,11 +14,22 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 pub(super) type At = usize;
 
 /// Operations under construction.
-pub(super) struct Draft {
+pub(super) struct Draft<'b> {
     pub(super) items: Vec<Item>,
     by_key: BTreeMap<(Stage, Cow<'static, str>, String), At>,
-    /// Access work in use: the operation that does it and the one that undoes it.
-    pub(super) access: BTreeMap<AccessId, (At, Option<At>)>,
+    /// All access work of the book, in the order of its ids.
+    pub(super) works: Vec<Node<'b>>,
+}
+
+/// A piece of access work of the book and, once it is in use, its operations.
+pub(super) struct Node<'b> {
+    pub(super) work: &'b AccessWork,
+    /// Places of the work that comes first.
+    pub(super) after: Vec<usize>,
+    /// The operation that does it.
+    pub(super) there: Option<At>,
+    /// The operation that undoes it.
+    pub(super) back: Option<At>,
 }
 
 /// One operation under construction.
@@ -27,9 +38,24 @@ pub(super) struct Item {
     pub(super) before: BTreeSet<At>,
 }
 
-impl Draft {
-    pub(super) fn new() -> Self {
-        Self { items: Vec::new(), by_key: BTreeMap::new(), access: BTreeMap::new() }
+impl<'b> Draft<'b> {
+    pub(super) fn new(book: &'b Book) -> Self {
+        let mut works: Vec<Node<'b>> =
+            book.access.values().map(|work| Node { work, after: Vec::new(), there: None, back: None }).collect();
+        for at in 0..works.len() {
+            works[at].after = works[at].work.after.iter().filter_map(|id| place(&works, id)).collect();
+        }
+        Self { items: Vec::new(), by_key: BTreeMap::new(), works }
+    }
+
+    /// Place of a piece of access work.
+    pub(super) fn work_at(&self, id: &AccessId) -> Option<usize> {
+        place(&self.works, id)
+    }
+
+    /// Access work in use.
+    pub(super) fn used(&self) -> impl Iterator<Item = (&'b AccessWork, At, Option<At>)> + '_ {
+        self.works.iter().filter_map(|node| Some((node.work, node.there?, node.back)))
     }
 
     /// The operation `work` on `on` (a part, access work or nothing), made by `name` if it is new.
@@ -177,4 +203,8 @@ impl Draft {
             })
             .collect()
     }
+}
+
+fn place(works: &[Node<'_>], id: &AccessId) -> Option<usize> {
+    works.binary_search_by(|node| node.work.id.cmp(id)).ok()
 }

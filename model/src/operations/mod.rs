@@ -63,7 +63,7 @@ pub struct Amount {
 
 /// All operations of the chosen options, ordered by stage and, within it, so that nothing comes before what it waits for.
 pub fn operations(book: &Book, decisions: &[Decision], circumstances: &Circumstances) -> Vec<Operation> {
-    let mut draft = draft::Draft::new();
+    let mut draft = draft::Draft::new(book);
     for decision in decisions {
         if let Some(part) = book.part(&decision.part) {
             part::add(&mut draft, book, part, decision);

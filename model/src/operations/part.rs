@@ -12,7 +12,7 @@ use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route
 use crate::words::{Language, say};
 
 /// Adds the operations of one decision.
-pub(super) fn add(draft: &mut Draft, book: &Book, part: &Part, decision: &Decision) {
+pub(super) fn add<'b>(draft: &mut Draft<'b>, book: &'b Book, part: &'b Part, decision: &Decision) {
     let Some(option) = decision.chosen_option() else { return };
     let name = part.name_within();
     let mut work = Work { draft, book, part, name, decision, option, chain: Vec::new() };
@@ -28,7 +28,7 @@ pub(super) fn add(draft: &mut Draft, book: &Book, part: &Part, decision: &Decisi
 }
 
 pub(super) struct Work<'w, 'b> {
-    pub(super) draft: &'w mut Draft,
+    pub(super) draft: &'w mut Draft<'b>,
     pub(super) book: &'b Book,
     pub(super) part: &'b Part,
     /// The part's name as it stands within a sentence.

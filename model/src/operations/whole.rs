@@ -13,7 +13,7 @@ use crate::words::word;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Adds all work on the whole vehicle and ties it to the work on its parts.
-pub(super) fn add(draft: &mut Draft, book: &Book, decisions: &[Decision], circumstances: &Circumstances) {
+pub(super) fn add(draft: &mut Draft<'_>, book: &Book, decisions: &[Decision], circumstances: &Circumstances) {
     let asked = Asked { decisions };
     secure(draft, book, &asked, circumstances);
     let renewed = renewed(draft, book);
@@ -42,7 +42,7 @@ impl Asked<'_> {
     }
 
     /// Adds one operation on the whole vehicle if a rule requires one of these works.
-    fn once(&self, draft: &mut Draft, stage: Stage, works: &[&str], name: &'static str) -> Option<At> {
+    fn once(&self, draft: &mut Draft<'_>, stage: Stage, works: &[&str], name: &'static str) -> Option<At> {
         let rules: Vec<&RuleId> = works.iter().flat_map(|work| self.rules(work)).collect();
         if rules.is_empty() {
             return None;
@@ -55,11 +55,11 @@ impl Asked<'_> {
     }
 }
 
-fn whole(draft: &mut Draft, stage: Stage, work: &'static str) -> At {
+fn whole(draft: &mut Draft<'_>, stage: Stage, work: &'static str) -> At {
     draft.add(stage, work, None, None, || word(&format!("operation-{work}")))
 }
 
-fn secure(draft: &mut Draft, book: &Book, asked: &Asked<'_>, circumstances: &Circumstances) {
+fn secure(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>, circumstances: &Circumstances) {
     let body = |part: &Part| matches!(part.role, Role::Structural | Role::BondedOuter | Role::Closure);
     let touches_restraints = asked.decisions.iter().any(|decision| {
         book.part(&decision.part).is_some_and(|part| match decision.chosen {
@@ -97,13 +97,13 @@ fn work_word(work: &str) -> &'static str {
 }
 
 /// Parts that come back as new ones and the operation that fits each.
-fn renewed<'b>(draft: &Draft, book: &'b Book) -> Vec<(&'b Part, At)> {
+fn renewed<'b>(draft: &Draft<'_>, book: &'b Book) -> Vec<(&'b Part, At)> {
     let fits = |work: &str| work == "fit-new" || work == "bond-glass";
     let new = draft.items.iter().enumerate().filter(|(_, item)| fits(&item.operation.work));
     new.filter_map(|(at, item)| Some((book.part(item.operation.part.as_ref()?)?, at))).collect()
 }
 
-fn measure(draft: &mut Draft, asked: &Asked<'_>) {
+fn measure(draft: &mut Draft<'_>, asked: &Asked<'_>) {
     asked.once(draft, Stage::Measure, &["geometry-measure", "misfit-measure-first"], "geometry-measure");
     asked.once(draft, Stage::Measure, &["frame-measure"], "frame-measure");
     let first: Vec<At> = draft.last_of(Stage::Secure..=Stage::Secure);
@@ -115,7 +115,7 @@ fn measure(draft: &mut Draft, asked: &Asked<'_>) {
 }
 
 /// Whatever waits for nothing waits until the vehicle is safe and measured.
-fn start(draft: &mut Draft) {
+fn start(draft: &mut Draft<'_>) {
     let first = draft.last_of(Stage::Secure..=Stage::Measure);
     for at in 0..draft.items.len() {
         if draft.stage(at) > Stage::Measure && draft.stage(at) != Stage::Refit {
@@ -130,7 +130,7 @@ fn start(draft: &mut Draft) {
 }
 
 /// What came off goes back on only when the work to which it made room is done.
-fn back(draft: &mut Draft) {
+fn back(draft: &mut Draft<'_>) {
     let mut done: BTreeMap<&PartId, Vec<At>> = BTreeMap::new();
     for (at, item) in draft.items.iter().enumerate() {
         if let Some(part) = &item.operation.part
@@ -145,10 +145,10 @@ fn back(draft: &mut Draft) {
         list.retain(|at| !waited.contains(at));
     }
     let mut edges: Vec<(At, At)> = Vec::new();
-    for (there, back) in draft.access.values() {
+    for (_, there, back) in draft.used() {
         let Some(back) = back else { continue };
-        for last in draft.items[*there].operation.access_for.iter().filter_map(|part| done.get(part)) {
-            edges.extend(last.iter().map(|at| (*at, *back)));
+        for last in draft.items[there].operation.access_for.iter().filter_map(|part| done.get(part)) {
+            edges.extend(last.iter().map(|at| (*at, back)));
         }
     }
     for (first, then) in edges {
@@ -156,7 +156,7 @@ fn back(draft: &mut Draft) {
     }
 }
 
-fn measure_again(draft: &mut Draft, asked: &Asked<'_>) {
+fn measure_again(draft: &mut Draft<'_>, asked: &Asked<'_>) {
     if asked.rules("measurement-report").is_empty() {
         return;
     }
@@ -178,7 +178,7 @@ fn measure_again(draft: &mut Draft, asked: &Asked<'_>) {
     }
 }
 
-fn calibrate(draft: &mut Draft, book: &Book, asked: &Asked<'_>) {
+fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     let together = draft.last_of(Stage::Strip..=Stage::Refit);
     let mut new = Vec::new();
     for decision in asked.decisions {
@@ -192,10 +192,8 @@ fn calibrate(draft: &mut Draft, book: &Book, asked: &Asked<'_>) {
     }
     // Taking a sensor or a lamp off and on again moves it too.
     let removed: Vec<&Part> = draft
-        .access
-        .keys()
-        .filter_map(|id| book.access.get(id))
-        .flat_map(|work| work.removes.iter())
+        .used()
+        .flat_map(|(work, _, _)| work.removes.iter())
         .filter_map(|id| book.part(id))
         .collect();
     for part in &removed {
@@ -224,11 +222,11 @@ fn calibrate(draft: &mut Draft, book: &Book, asked: &Asked<'_>) {
     }
 }
 
-fn sensor(draft: &mut Draft, part: &Part) -> At {
+fn sensor(draft: &mut Draft<'_>, part: &Part) -> At {
     draft.add(Stage::Calibrate, "sensor-calibrate", Some(&part.id), None, || part::words("sensor-calibrate", part))
 }
 
-fn inspect(draft: &mut Draft, book: &Book, asked: &Asked<'_>) {
+fn inspect(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     let mut done = draft.last_of(Stage::Strip..=Stage::Calibrate);
     if done.is_empty() {
         // A job that is wholly referred is still measured first.
@@ -252,7 +250,7 @@ fn inspect(draft: &mut Draft, book: &Book, asked: &Asked<'_>) {
                 matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical)
             })
     });
-    let wheels = draft.access.keys().filter_map(|id| book.access.get(id)).any(|work| {
+    let wheels = draft.used().any(|(work, _, _)| {
         work.removes.iter().filter_map(|id| book.part(id)).any(|part| part.role == Role::Mechanical)
     });
     if worked && (drives || wheels) {

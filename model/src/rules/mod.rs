@@ -55,6 +55,8 @@ pub struct Rule {
     pub cautions: Vec<Caution>,
     /// Limits of the condition that the reason may quote, as name and text: `depth-limit`, `20`.
     pub limits: Vec<(&'static str, String)>,
+    /// The reason where it quotes no number, made once.
+    pub fixed: Option<Arc<str>>,
     /// Whether it speaks in the second round, about actions on which no other rule has spoken.
     pub closing: bool,
 }

@@ -101,7 +101,9 @@ fn rule(value: &Value, place: &str) -> Result<Rule> {
     let basis = Arc::new(basis(field(rule, "basis", place)?, &join(place, "basis"))?);
     let limits = limits(&when);
     let closing = when.asks_for_unpermitted();
-    Ok(Rule { id, when, then, reason, text, basis, cautions, limits, closing })
+    let words = text.as_deref().or_else(|| find(Language::English, &reason));
+    let fixed = words.filter(|words| !words.contains('{')).map(Arc::from);
+    Ok(Rule { id, when, then, reason, text, basis, cautions, limits, fixed, closing })
 }
 
 fn basis(value: &Value, place: &str) -> Result<Basis> {

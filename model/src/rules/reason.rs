@@ -6,6 +6,7 @@ use super::Rule;
 use super::condition::{Facts, Number};
 use crate::words::{Language, fill_with, find};
 use std::borrow::Cow;
+use std::sync::Arc;
 
 /// What the reasons of one finding may quote.
 pub struct Spoken<'f, 'a> {
@@ -40,18 +41,16 @@ impl<'f, 'a> Spoken<'f, 'a> {
 }
 
 /// The rule's reason for this finding.
-pub fn reason(rule: &Rule, spoken: &Spoken<'_, '_>) -> String {
-    let text = match &rule.text {
-        Some(text) => text.as_str(),
-        None => match find(Language::English, &rule.reason) {
-            Some(text) => text,
-            None => return rule.reason.clone(),
-        },
-    };
-    fill_with(text, |name| {
+pub fn reason(rule: &Rule, spoken: &Spoken<'_, '_>) -> Arc<str> {
+    if let Some(fixed) = &rule.fixed {
+        return Arc::clone(fixed);
+    }
+    let words = rule.text.as_deref().or_else(|| find(Language::English, &rule.reason)).unwrap_or(&rule.reason);
+    let filled = fill_with(words, |name| {
         let limit = rule.limits.iter().find(|(known, _)| *known == name);
         limit.map(|(_, value)| Cow::Borrowed(value.as_str())).or_else(|| spoken.value(name))
-    })
+    });
+    filled.into()
 }
 
 /// A share as a percentage without the sign; small shares keep one decimal.
