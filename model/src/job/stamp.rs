@@ -76,7 +76,7 @@ impl Stamp {
 
 /// Days since 1970-01-01 of a calendar day (proleptic Gregorian), `None` where there is no such day from 1970 to 9999.
 pub(super) fn days_from_civil(year: u64, month: u64, day: u64) -> Option<u64> {
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     let length = match month {
         1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
         4 | 6 | 9 | 11 => 30,
