@@ -229,6 +229,13 @@ fn Notices() -> impl IntoView {
             <For each=move || app.notices.get() key=|notice| notice.id let:row>
                 <div class="notice">
                     <p>{row.text.clone()}</p>
+                    {row
+                        .has_file
+                        .then(|| {
+                            view! {
+                                <button type="button" class="key" on:click=move |_| app.save_aside()>{t("ui-save-file")}</button>
+                            }
+                        })}
                     <button
                         type="button"
                         class="key"

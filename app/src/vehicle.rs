@@ -155,7 +155,7 @@ mod tests {
         assert_eq!(in_words(&Vehicle::default()), "Four-door cab, short bed".to_lowercase());
     }
 
-    /// The number is the worked example of 49 CFR 565.15 as it is widely reprinted: 1M8GDM9A_KP042788, check digit X.
+    /// The rule is 49 CFR 565.15; the number is a worked example of it that is widely printed, here from memory.
     #[test]
     fn a_number_is_a_hint_and_never_an_obstacle() {
         assert!(vin_hint("1M8GDM9AXKP042788").contains("1989"));

@@ -100,11 +100,15 @@ fn Card(
         app.saving.track();
         app.is_saved(&own)
     });
-    let shut = move || matches!(readable.get(), Readable::NewerVersion(_));
-    let (to_open, to_copy, to_file, to_put) = (id.clone(), id.clone(), id.clone(), id.clone());
+    // A job of which nothing could be read has no change that counts.
+    let gone = Memo::new(move |_| {
+        card.with(|card| card.as_ref().is_some_and(|card| card.readable == Readable::Damaged && card.changed.is_empty()))
+    });
+    let shut = move || gone.get() || matches!(readable.get(), Readable::NewerVersion(_));
+    let (to_open, to_copy, to_file, to_put, to_entries) = (id.clone(), id.clone(), id.clone(), id.clone(), id.clone());
     let state = move || match (readable.get(), saved.get(), app.saving.get()) {
         (Readable::NewerVersion(_), ..) => ("not-saved", t("gate-newer")),
-        (Readable::Damaged, ..) => ("not-saved", t("gate-damaged")),
+        (Readable::Damaged, ..) => ("not-saved", t(if gone.get() { "gate-gone" } else { "gate-damaged" })),
         (Readable::Ok, true, _) => ("saved", t("ui-saved")),
         (Readable::Ok, false, SaveState::NotSaved { .. }) => ("not-saved", t("ui-not-saved")),
         (Readable::Ok, false, _) => ("saving", t("ui-saving")),
@@ -119,10 +123,12 @@ fn Card(
                 on:click=move |_| router.go(Route::walk(&to_open.0))
             >
                 <span class="card-title">{move || title.get()}</span>
-                <span class="card-line">{with(whose)}</span>
-                <span class="card-line">{with(|card| in_words(&card.vehicle))}</span>
+                <Show when=move || !shut()>
+                    <span class="card-line">{with(whose)}</span>
+                    <span class="card-line">{with(|card| in_words(&card.vehicle))}</span>
+                </Show>
                 <span class="card-foot">
-                    <span>{with(|card| count("ui-marks", card.marks))}</span>
+                    <span>{move || (!shut()).then(with(|card| count("ui-marks", card.marks)))}</span>
                     {move || {
                         let (icon, word) = state();
                         view! { <span class="card-save" data-save=icon><Icon name=icon />{word}</span> }
@@ -131,20 +137,29 @@ fn Card(
             </button>
             {move || match readable.get() {
                 Readable::Ok => None,
+                Readable::Damaged if gone.get() => Some(view! { <p class="card-problem">{t("gate-gone-why")}</p> }),
                 Readable::Damaged => Some(view! { <p class="card-problem">{t("gate-damaged-why")}</p> }),
                 Readable::NewerVersion(version) => {
                     Some(view! { <p class="card-problem">{tf("error-job-newer", &[("version", &version)])}</p> })
                 }
             }}
+            <Show when=move || readable.get() == Readable::Damaged && !gone.get()>
+                <button type="button" class="key card-entries" data-act="save-entries" on:click={
+                    let id = to_entries.clone();
+                    move |_| app.save_entries(&id)
+                }>
+                    {t("gate-save-entries")}
+                </button>
+            </Show>
             <div class="card-acts" role="group" aria-label=move || tf("gate-acts", &[("title", &title.get())])>
                 <button type="button" class="key" data-act="copy" disabled=shut on:click=move |_| { app.copy(&to_copy); }>
                     {t("gate-copy")}
                 </button>
                 <button type="button" class="key" data-act="save-file" on:click=move |_| {
-                    if readable.get_untracked() == Readable::Ok {
-                        app.save_file(&to_file);
-                    } else {
+                    if untrack(shut) {
                         app.save_entries(&to_file);
+                    } else {
+                        app.save_file(&to_file);
                     }
                 }>
                     {t("gate-save-file")}
