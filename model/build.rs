@@ -50,7 +50,10 @@ fn main() {
         }
     }
     let mut code = String::from("pub(crate) static ENGLISH: &[(&str, &str)] = &[\n");
-    for (key, value) in &table {
+    // Shorter keys first: a search then compares lengths before it compares letters.
+    let mut entries: Vec<_> = table.iter().collect();
+    entries.sort_by_key(|(key, _)| (key.len(), key.as_str()));
+    for (key, value) in entries {
         writeln!(code, "    ({key:?}, {value:?}),").expect("writing to a string");
     }
     code.push_str("];\n");

@@ -29,10 +29,33 @@ names! {
     CellId,
     /// A permitted cut line, unique within the part.
     CutId,
-    /// A rule of a rule book.
-    RuleId,
     /// A mark of a job, unique within the job.
     MarkId,
+}
+
+/// Names that results repeat many times: a copy is cheap.
+macro_rules! shared_names {
+    ($($(#[$meta:meta])* $name:ident),+ $(,)?) => {$(
+        $(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub struct $name(pub std::sync::Arc<str>);
+
+        impl $name {
+            /// The written form.
+            pub fn as_str(&self) -> &str { &self.0 }
+        }
+        impl From<&str> for $name {
+            fn from(text: &str) -> Self { Self(text.into()) }
+        }
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result { f.write_str(&self.0) }
+        }
+    )+};
+}
+
+shared_names! {
+    /// A rule of a rule book.
+    RuleId,
     /// An operation of a plan.
     OperationId,
 }

@@ -18,10 +18,11 @@ pub fn find(language: Language, key: &str) -> Option<&'static str> {
     let table = match language {
         Language::English => ENGLISH,
     };
-    table.binary_search_by(|(known, _)| (*known).cmp(key)).ok().map(|at| table[at].1)
+    let order = |known: &str| known.len().cmp(&key.len()).then_with(|| known.cmp(key));
+    table.binary_search_by(|(known, _)| order(known)).ok().map(|at| table[at].1)
 }
 
-/// All keys of the catalogue in order.
+/// All keys of the catalogue, shorter ones first.
 pub fn keys(language: Language) -> impl Iterator<Item = &'static str> {
     match language {
         Language::English => ENGLISH.iter().map(|(key, _)| *key),

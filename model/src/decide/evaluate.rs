@@ -77,8 +77,8 @@ struct Draft {
 impl Draft {
     fn new() -> Self {
         Self {
-            traces: std::array::from_fn(|_| Vec::new()),
-            requires: std::array::from_fn(|_| Vec::new()),
+            traces: std::array::from_fn(|_| Vec::with_capacity(8)),
+            requires: std::array::from_fn(|_| Vec::with_capacity(8)),
             routes: std::array::from_fn(|_| Vec::new()),
         }
     }
@@ -110,7 +110,7 @@ impl Draft {
                     for action in with {
                         let asked = &mut self.requires[*action as usize];
                         if !asked.iter().any(|known| known.work == *work) {
-                            asked.push(Required { work: work.clone(), rule: rule.id.clone() });
+                            asked.push(Required { work, rule: rule.id.clone() });
                         }
                         let traces = &mut self.traces[*action as usize];
                         // A rule that requires several works with one action speaks once.

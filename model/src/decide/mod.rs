@@ -68,7 +68,7 @@ pub struct RouteChoice {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Required {
     /// The work, a key of the operation list: `crack-check`.
-    pub work: String,
+    pub work: &'static str,
     /// Rule that requires it.
     pub rule: RuleId,
 }

@@ -77,7 +77,7 @@ impl<'b> Draft<'b> {
         let id = if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
         self.by_key.insert(key, at);
         let operation = Operation {
-            id: OperationId(id),
+            id: OperationId(id.into()),
             part: part.cloned(),
             stage,
             work,

@@ -2,7 +2,7 @@
 //!
 //! Says where to look and how far the force may have gone; never says that something is damaged or sound.
 
-use crate::catalogue::{Book, Part};
+use crate::catalogue::Book;
 use crate::decide::Decision;
 use crate::ids::PartId;
 use crate::terms::{Direction, Inspection, MarkKind, Role};
@@ -31,11 +31,11 @@ pub struct LookBehind {
     pub state: Inspection,
 }
 
-/// One way by which force may have come to a part.
-struct Way<'b> {
-    part: &'b Part,
-    from: &'b Part,
-    over: &'b Part,
+/// One way by which force may have come to a part; parts by their place in the book.
+struct Way {
+    part: usize,
+    from: usize,
+    over: usize,
     direction: Direction,
     hops: u32,
     distance_mm: f64,
@@ -62,19 +62,20 @@ pub fn look_behind(
             graph.walk(book.index.get(part).filter(|at| !graph.marked[**at]), 1);
         }
     }
-    let mut ways: Vec<Way<'_>> = graph.found.into_iter().flatten().collect();
+    let mut ways: Vec<Way> = graph.found.into_iter().flatten().collect();
     ways.sort_by(|one, other| {
         let distance = one.distance_mm.total_cmp(&other.distance_mm);
-        one.hops.cmp(&other.hops).then(distance).then_with(|| one.part.id.cmp(&other.part.id))
+        one.hops.cmp(&other.hops).then(distance).then_with(|| book.parts[one.part].id.cmp(&book.parts[other.part].id))
     });
-    ways.iter().map(|way| way.words(inspections)).collect()
+    let mut names = vec![None; book.parts.len()];
+    ways.iter().map(|way| way.words(book, inspections, &mut names)).collect()
 }
 
 /// The load paths of a body by the place of each part in the book.
 struct Graph<'b> {
     book: &'b Book,
     marked: Vec<bool>,
-    found: Vec<Option<Way<'b>>>,
+    found: Vec<Option<Way>>,
     /// Loads of each part, resolved when first asked for.
     loads: Vec<Option<Vec<(usize, Direction)>>>,
 }
@@ -88,8 +89,7 @@ impl<'b> Graph<'b> {
     fn walk(&mut self, source: Option<&usize>, reach: u32) {
         let Some(source) = source.copied().filter(|_| reach > 0) else { return };
         let book = self.book;
-        let from = &book.parts[source];
-        let centre = from.centre();
+        let centre = book.parts[source].centre();
         let mut seen = vec![false; book.parts.len()];
         seen[source] = true;
         let mut open: VecDeque<(usize, u32)> = VecDeque::from([(source, 0)]);
@@ -116,27 +116,38 @@ impl<'b> Graph<'b> {
                 let distance_mm = distance(centre, part.centre());
                 let known = &mut self.found[next];
                 if known.as_ref().is_none_or(|known| (hops + 1, distance_mm) < (known.hops, known.distance_mm)) {
-                    *known = Some(Way { part, from, over, direction, hops: hops + 1, distance_mm });
+                    *known = Some(Way { part: next, from: source, over: here, direction, hops: hops + 1, distance_mm });
                 }
             }
         }
     }
 }
 
-impl Way<'_> {
-    fn words(&self, inspections: &BTreeMap<PartId, Inspection>) -> LookBehind {
+impl Way {
+    /// The way in words; `names` keeps the names of parts that have been spoken of.
+    fn words(
+        &self,
+        book: &Book,
+        inspections: &BTreeMap<PartId, Inspection>,
+        names: &mut [Option<String>],
+    ) -> LookBehind {
+        for at in [self.from, self.over, self.part] {
+            names[at].get_or_insert_with(|| book.parts[at].name_within());
+        }
+        let name = |at: usize| names[at].as_deref().unwrap_or_default();
         let key = if self.hops == 1 { "look-behind-next" } else { "look-behind-beyond" };
-        let (from, over, part) = (self.from.name_within(), self.over.name_within(), self.part.name_within());
         let direction = word(self.direction.key());
-        let arguments = [("from", &*from), ("over", &over), ("part", &part), ("direction", &direction)];
+        let arguments =
+            [("from", name(self.from)), ("over", name(self.over)), ("part", name(self.part)), ("direction", &*direction)];
+        let part = &book.parts[self.part].id;
         LookBehind {
-            part: self.part.id.clone(),
-            from: self.from.id.clone(),
+            part: part.clone(),
+            from: book.parts[self.from].id.clone(),
             direction: self.direction,
             hops: self.hops,
             distance_mm: self.distance_mm,
             reason: say(Language::English, key, &arguments),
-            state: inspections.get(&self.part.id).copied().unwrap_or(Inspection::NotYet),
+            state: inspections.get(part).copied().unwrap_or(Inspection::NotYet),
         }
     }
 }

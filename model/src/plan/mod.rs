@@ -79,15 +79,20 @@ pub struct Notice {
     pub mark: Option<MarkId>,
 }
 
-/// The plan of a job.
-pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
-    let circumstances = Circumstances {
+/// What rules may ask about a job and a shop as a whole.
+pub fn circumstances(job: &Job, shop: &Shop) -> Circumstances {
+    Circumstances {
         restraints_deployed: job.restraints_deployed,
         high_voltage: job.high_voltage,
         frame: Some(job.frame),
         aluminium_welding: shop.aluminium_welding,
         aluminium_bay: shop.aluminium_bay,
-    };
+    }
+}
+
+/// The plan of a job.
+pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
+    let circumstances = circumstances(job, shop);
     let (findings, refused_marks) = damage::findings(book, job.marks.iter());
     let decisions = decide(book, rules, findings, &job.holds, &circumstances);
     let operations = operations(book, &decisions, &circumstances);

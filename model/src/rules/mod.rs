@@ -94,7 +94,7 @@ pub enum Verdict {
     /// The actions need this work too.
     Require {
         /// The work, a key of [`work::WORKS`].
-        work: String,
+        work: &'static str,
         /// Actions with which it is needed.
         with: Vec<Action>,
     },

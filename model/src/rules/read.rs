@@ -47,7 +47,7 @@ pub fn read(text: &str) -> Result<RuleBook> {
     if book.contains_key("overrides") {
         for (at, one) in list(book, "overrides", "")?.iter().enumerate() {
             let place = format!("overrides[{at}]");
-            overrides.push(RuleId(name(text_of(one, &place)?, &place)?));
+            overrides.push(RuleId(name(text_of(one, &place)?, &place)?.into()));
         }
     }
     let items = list(book, "rules", "")?;
@@ -70,7 +70,7 @@ pub fn read(text: &str) -> Result<RuleBook> {
 fn rule(value: &Value, place: &str) -> Result<Rule> {
     let rule = object(value, place)?;
     only(rule, &["id", "when", "then", "reason", "text", "basis", "cautions"], place)?;
-    let id = RuleId(name(string(rule, "id", place)?, &join(place, "id"))?);
+    let id = RuleId(name(string(rule, "id", place)?, &join(place, "id"))?.into());
     let when = condition(field(rule, "when", place)?, &join(place, "when"), 0)?;
     let then_place = join(place, "then");
     let mut then = Vec::new();
@@ -249,14 +249,14 @@ fn verdict(value: &Value, place: &str) -> Result<Verdict> {
             })
         }
         _ => {
-            if !work::known(word) {
-                return Err(Error::new("error-rule-work", inner).with("work", word).with("known", work::WORKS.join(", ")));
-            }
+            let work = work::known(word).ok_or_else(|| {
+                Error::new("error-rule-work", inner).with("word", word).with("known", work::WORKS.join(", "))
+            })?;
             let with = with(&[], Action::ALL)?;
             if with.is_empty() {
                 return Err(Error::new("error-rule-with", join(place, "with")));
             }
-            Ok(Verdict::Require { work: word.to_owned(), with })
+            Ok(Verdict::Require { work, with })
         }
     }
 }

@@ -126,7 +126,7 @@ fn the_built_in_book_says_where_it_comes_from_and_uses_every_work() {
     }
     let required = |key: &str| {
         general().rules.iter().flat_map(|rule| &rule.then).any(|verdict| {
-            matches!(verdict, super::Verdict::Require { work, .. } if work == key)
+            matches!(verdict, super::Verdict::Require { work, .. } if *work == key)
         })
     };
     for key in work::WORKS {

@@ -37,7 +37,7 @@ pub const WORKS: &[&str] = &[
     "wheel-alignment",
 ];
 
-/// Whether a rule may require this.
-pub fn known(work: &str) -> bool {
-    WORKS.binary_search(&work).is_ok()
+/// The key as this list holds it, if a rule may require it.
+pub fn known(work: &str) -> Option<&'static str> {
+    WORKS.binary_search(&work).ok().map(|at| WORKS[at])
 }

@@ -12,7 +12,7 @@ mod overlay;
 
 pub use draw::{SvgLook, to_svg};
 pub use hit::{Hit, hit, neighbour};
-pub use overlay::{Overlay, OverlayPart, overlay};
+pub use overlay::{Overlay, OverlayMark, OverlayPart, overlay};
 
 use crate::catalogue::{Book, Part};
 use crate::geometry::{Bounds, Point};

@@ -7,6 +7,7 @@ use crate::decide::Decision;
 use crate::geometry::{Bounds, Line, Point};
 use crate::ids::{MarkId, PartId};
 use crate::terms::Action;
+use std::borrow::Borrow;
 
 /// Everything laid over a drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -46,11 +47,11 @@ pub struct OverlayPart {
 }
 
 /// The overlay of a job's marks and decisions on a drawing.
-pub fn overlay<'a>(
+pub fn overlay<'a, D: Borrow<Decision>>(
     book: &Book,
     scene: &Scene,
     marks: impl Iterator<Item = (&'a MarkId, &'a Mark)>,
-    decisions: &[Decision],
+    decisions: &[D],
 ) -> Overlay {
     let mut out = Overlay::default();
     for (id, mark) in marks {
@@ -71,7 +72,7 @@ pub fn overlay<'a>(
             },
         });
     }
-    for decision in decisions {
+    for decision in decisions.iter().map(Borrow::borrow) {
         let Some(part) = book.part(&decision.part) else { continue };
         for panel in &scene.panels {
             let Some(item) = panel.items.iter().find(|item| item.part == decision.part) else { continue };
