@@ -2,6 +2,8 @@
 //!
 //! Calls the model's pure functions; stores nothing and decides nothing.
 
+use crate::decided::Decided;
+use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
 use crate::state::AppState;
 use leptos::prelude::*;
@@ -21,8 +23,12 @@ pub struct Planned {
     pub job: Memo<Option<Arc<Job>>>,
     /// The body book of its truck; the reference body while no job is open.
     pub book: Memo<&'static Book>,
-    /// Its plan; `None` at the gate.
+    /// Its decisions; `None` at the gate. Up to date at once after an edit.
+    pub decided: Memo<Option<Arc<Decided>>>,
+    /// Its plan; `None` at the gate. Made when it is first asked for after an edit.
     pub plan: Memo<Option<Arc<Plan>>>,
+    /// The same plan, but only after the edit has been painted: for counts and lists that may lag by a frame.
+    pub later: RwSignal<Option<Arc<Plan>>>,
     /// The rule book on which it stands.
     pub rules: Memo<InForce>,
 }
@@ -50,7 +56,24 @@ pub fn provide(app: AppState) -> Planned {
         move |_| job.get().map(|job| Arc::new(plan::plan(book.get(), &rules.with(|rules| Arc::clone(&rules.book)), &job, &shop.get()))),
         |_, _| true,
     );
-    let planned = Planned { job, book, plan, rules };
+    let decided = Memo::new_with_compare(
+        move |before: Option<&Option<Arc<Decided>>>| {
+            let rules = rules.with(|rules| Arc::clone(&rules.book));
+            let before = before.and_then(Option::as_deref);
+            job.get().map(|job| Arc::new(Decided::of(before, book.get(), &rules, &job, &shop.get())))
+        },
+        |_, _| true,
+    );
+    let later = RwSignal::new(None);
+    Effect::new(move |_| {
+        decided.track();
+        page::after_frame(move || {
+            if let Some(plan) = plan.try_get_untracked() {
+                later.try_set(plan);
+            }
+        });
+    });
+    let planned = Planned { job, book, decided, plan, later, rules };
     provide_context(planned);
     planned
 }

@@ -133,20 +133,23 @@ fn soon(then: impl FnOnce() + 'static) {
     }
 }
 
+/// Calls `then` once after the next frame has been painted.
+pub fn after_frame(then: impl FnOnce() + 'static) {
+    next_frame(move || soon(then));
+}
+
 /// Marks a tap at the time stamp of its event and measures until the next frame has been painted: performance entries
 /// `cutline-tap` and `cutline-tap-to-paint`, for the benchmark.
 pub fn measure_tap(time: f64) {
-    next_frame(move || {
-        soon(move || {
-            let Some(performance) = window().and_then(|w| w.performance()) else { return };
-            let options = js_sys::Object::new();
-            let _ = js_sys::Reflect::set(&options, &"startTime".into(), &time.into());
-            call(&performance, "mark", &["cutline-tap".into(), options.into()]);
-            let span = js_sys::Object::new();
-            let _ = js_sys::Reflect::set(&span, &"start".into(), &time.into());
-            let _ = js_sys::Reflect::set(&span, &"end".into(), &performance.now().into());
-            call(&performance, "measure", &["cutline-tap-to-paint".into(), span.into()]);
-        });
+    after_frame(move || {
+        let Some(performance) = window().and_then(|w| w.performance()) else { return };
+        let options = js_sys::Object::new();
+        let _ = js_sys::Reflect::set(&options, &"startTime".into(), &time.into());
+        call(&performance, "mark", &["cutline-tap".into(), options.into()]);
+        let span = js_sys::Object::new();
+        let _ = js_sys::Reflect::set(&span, &"start".into(), &time.into());
+        let _ = js_sys::Reflect::set(&span, &"end".into(), &performance.now().into());
+        call(&performance, "measure", &["cutline-tap-to-paint".into(), span.into()]);
     });
 }
 
@@ -189,4 +192,11 @@ pub fn capture_target(target: &web_sys::EventTarget, pointer: i32) {
 /// Writes a line to the browser's error log, for whoever looks for the cause later.
 pub fn log_error(text: &str) {
     web_sys::console::error_1(&text.into());
+}
+
+/// Scrolls the first element that a selector finds back to its beginning.
+pub fn scroll_to_top(selector: &str) {
+    if let Some(Ok(Some(element))) = window().and_then(|w| w.document()).map(|d| d.query_selector(selector)) {
+        element.set_scroll_top(0);
+    }
 }

@@ -42,11 +42,11 @@ pub fn Stepper(
     view! {
         <div class="stepper" role="group" aria-label=spoken>
             <span class="stepper-label" aria-hidden="true">{label}</span>
-            <button type="button" class="key" aria-label=less disabled=move || value.get() <= least on:click=move |_| change(false)>
+            <button type="button" class="key" aria-label=less disabled=move || { value.get() <= least } on:click=move |_| change(false)>
                 <Icon name="minus" />
             </button>
             <output class="figure" aria-live="polite">{move || shown.get()}</output>
-            <button type="button" class="key" aria-label=more disabled=move || value.get() >= most on:click=move |_| change(true)>
+            <button type="button" class="key" aria-label=more disabled=move || { value.get() >= most } on:click=move |_| change(true)>
                 <Icon name="plus" />
             </button>
         </div>

@@ -1,6 +1,7 @@
 //! What is permitted for a part and why: the recommended action at once, all options with their rules on request.
 //!
-//! Shows the model's trace as it is; never words a reason of its own.
+//! Shows the model's trace as it is; never words a reason of its own. Stays in the page from part to part and only
+//! changes its words, so that a tap builds nothing.
 
 use super::state::Walk;
 use crate::verdict::{Options, SectionWords, why};
@@ -9,19 +10,24 @@ use crate::words::{cap, t, tf};
 use leptos::prelude::*;
 use model::decide::{Choice, Decision, Effect};
 use model::ids::PartId;
+use model::terms::Action;
 use std::sync::Arc;
 
-/// A decision as it changes with the job; `None` where the part is not damaged.
+/// A decision as it changes with part and job; `None` where the part is not damaged.
 pub type Standing = Memo<Option<Arc<Decision>>>;
 
-/// The decision on a part.
-pub fn standing(walk: Walk, part: PartId) -> Standing {
+/// The decision on the part that a memo names.
+pub fn standing(walk: Walk, part: Memo<Option<PartId>>) -> Standing {
     Memo::new_with_compare(
         move |_| {
-            let plan = walk.planned.plan.get()?;
-            plan.decisions.iter().find(|decision| decision.part == part).cloned().map(Arc::new)
+            let decided = walk.planned.decided.get()?;
+            part.with(|part| decided.on(part.as_ref()?).cloned())
         },
-        |_, _| true,
+        |old, new| match (old.and_then(Option::as_ref), new.and_then(Option::as_ref)) {
+            (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+            (None, None) => false,
+            _ => true,
+        },
     )
 }
 
@@ -31,9 +37,35 @@ pub fn Verdict(
     /// The decision.
     decision: Standing,
 ) -> impl IntoView {
+    let chosen = Memo::new(move |_| decision.with(|decision| decision.as_ref().map_or(Action::Leave, |d| d.chosen)));
+    let reason = Memo::new(move |_| decision.with(|decision| decision.as_ref().map(|d| why(d)).unwrap_or_default()));
+    let held = Memo::new(move |_| {
+        decision.with(|decision| {
+            let decision = decision.as_ref()?;
+            let held = decision.refused_hold.is_none() && decision.chosen != decision.recommended;
+            held.then(|| tf("ui-held-over", &[("action", &t(decision.recommended.key()))]))
+        })
+    });
+    let refused = Memo::new(move |_| {
+        decision.with(|decision| {
+            let hold = decision.as_ref()?.refused_hold?;
+            Some(tf("ui-hold-refused", &[("action", &t(hold.key()))]))
+        })
+    });
     view! {
-        <section class="decision" data-action=move || decision.get().map(|d| d.chosen.word()) aria-live="polite">
-            {move || decision.get().map(|decision| headline(&decision))}
+        <section
+            class="decision"
+            data-action=move || chosen.get().word()
+            aria-live="polite"
+            hidden=move || decision.with(Option::is_none)
+        >
+            <div class="verdict">
+                <Sign state=Signal::derive(move || chosen.get().word().to_owned()) />
+                <p class="verdict-word">{move || cap(chosen.get().key())}</p>
+                {move || held.get().map(|text| view! { <p class="verdict-held"><Icon name="hold" />{text}</p> })}
+            </div>
+            <p class="verdict-why">{move || reason.get()}</p>
+            {move || refused.get().map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
         </section>
     }
 }
@@ -45,102 +77,77 @@ pub fn Reasons(
     decision: Standing,
 ) -> impl IntoView {
     let walk = Walk::get();
-    let open = RwSignal::new(false);
+    // All options stay open only for the part for which they were opened.
+    let open = RwSignal::new(None::<PartId>);
+    let part = Memo::new(move |_| decision.with(|decision| decision.as_ref().map(|decision| decision.part.clone())));
+    let is_open = Memo::new(move |_| part.with(|part| part.is_some() && open.with(|open| open == part)));
+    let also = Memo::new(move |_| told(decision, required));
+    let care = Memo::new(move |_| told(decision, cautions));
+    let section = Memo::new(move |_| {
+        decision.with(|decision| {
+            let decision = decision.as_ref()?;
+            decision.option(decision.chosen)?.section.clone()
+        })
+    });
     view! {
-        <section class="reasons">
-            {move || decision.get().map(|decision| details(&decision, walk.imperial()))}
+        <section class="reasons" hidden=move || decision.with(Option::is_none)>
+            {move || section.get().map(|plan| view! { <SectionWords plan imperial=walk.imperial() /> })}
+            <div class="also" hidden=move || also.with(Vec::is_empty)>
+                <h3>{t("ui-also-needed")}</h3>
+                <ul>
+                    <For each=move || also.get() key=String::clone let:text>
+                        <li>{text}</li>
+                    </For>
+                </ul>
+            </div>
+            <p class="care" hidden=move || care.with(Vec::is_empty)>
+                <Icon name="caution" />
+                <span><b>{t("ui-care")}</b>" "{move || care.with(|care| care.join(", "))}"."</span>
+            </p>
             <button
                 type="button"
                 class="key disclose"
-                aria-expanded=move || open.get().to_string()
-                on:click=move |_| open.update(|open| *open = !*open)
+                aria-expanded=move || is_open.get().to_string()
+                on:click=move |_| open.set(if is_open.get_untracked() { None } else { part.get_untracked() })
             >
-                <span>{move || if open.get() { t("ui-options-close") } else { t("ui-options-open") }}</span>
+                <span>{move || if is_open.get() { t("ui-options-close") } else { t("ui-options-open") }}</span>
                 <Icon name="open" />
             </button>
-            <Show when=move || open.get()>
+            <Show when=move || is_open.get()>
                 {move || {
-                    decision.get().map(|decision| {
-                        let part = decision.part.clone();
-                        let on_hold = Callback::new(move |action| walk.hold(&part, action));
-                        view! { <Options decision=(*decision).clone() imperial=walk.imperial() on_hold=on_hold /> }
-                    })
+                    decision
+                        .get()
+                        .map(|decision| {
+                            let part = decision.part.clone();
+                            let on_hold = Callback::new(move |action| walk.hold(&part, action));
+                            view! { <Options decision=(*decision).clone() imperial=walk.imperial() on_hold=on_hold /> }
+                        })
                 }}
             </Show>
         </section>
     }
 }
 
-fn headline(decision: &Decision) -> impl IntoView + use<> {
-    let chosen = decision.chosen;
-    let held = decision.refused_hold.is_none() && chosen != decision.recommended;
-    let why = why(decision);
-    let refused = decision.refused_hold.map(|hold| tf("ui-hold-refused", &[("action", &t(hold.key()))]));
-    view! {
-        <div class="verdict">
-            <Sign state=chosen.word() />
-            <p class="verdict-word">{cap(chosen.key())}</p>
-            {held
-                .then(|| {
-                    view! {
-                        <p class="verdict-held">
-                            <Icon name="hold" />
-                            {tf("ui-held-over", &[("action", &t(decision.recommended.key()))])}
-                        </p>
-                    }
-                })}
-        </div>
-        {(!why.is_empty()).then(|| view! { <p class="verdict-why">{why}</p> })}
-        {refused.map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
+/// What a reading of the chosen option yields, each text once.
+fn told(decision: Standing, read: fn(&Choice) -> Vec<String>) -> Vec<String> {
+    let all = decision.with(|decision| {
+        decision.as_ref().and_then(|decision| decision.option(decision.chosen)).map(read).unwrap_or_default()
+    });
+    let mut out: Vec<String> = Vec::new();
+    for text in all {
+        if !out.contains(&text) {
+            out.push(text);
+        }
     }
-}
-
-fn details(decision: &Decision, imperial: bool) -> impl IntoView + use<> {
-    let option = decision.option(decision.chosen);
-    let section = option.and_then(|option| option.section.clone());
-    let also: Vec<String> = option.map(required).unwrap_or_default();
-    let cautions = option.map(cautions).unwrap_or_default();
-    view! {
-        {section.map(|plan| view! { <SectionWords plan imperial /> })}
-        {(!also.is_empty())
-            .then(|| {
-                view! {
-                    <div class="also">
-                        <h3>{t("ui-also-needed")}</h3>
-                        <ul>{also.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
-                    </div>
-                }
-            })}
-        {(!cautions.is_empty())
-            .then(|| {
-                view! {
-                    <p class="care">
-                        <Icon name="caution" />
-                        <span><b>{t("ui-care")}</b>" "{cautions.join(", ")}"."</span>
-                    </p>
-                }
-            })}
-    }
+    out
 }
 
 fn required(option: &Choice) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for trace in option.trace.iter().filter(|trace| trace.effect == Effect::Requires) {
-        let text = trace.reason.to_string();
-        if !out.contains(&text) {
-            out.push(text);
-        }
-    }
-    out
+    let requiring = option.trace.iter().filter(|trace| trace.effect == Effect::Requires);
+    requiring.map(|trace| trace.reason.to_string()).collect()
 }
 
 fn cautions(option: &Choice) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for caution in option.trace.iter().filter(|trace| trace.effect != Effect::Forbids).flat_map(|trace| &trace.cautions) {
-        let text = t(caution.key());
-        if !out.contains(&text) {
-            out.push(text);
-        }
-    }
-    out
+    let heeded = option.trace.iter().filter(|trace| trace.effect != Effect::Forbids);
+    heeded.flat_map(|trace| &trace.cautions).map(|caution| t(caution.key())).collect()
 }

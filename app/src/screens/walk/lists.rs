@@ -30,8 +30,8 @@ pub fn Tabs(
     tab: RwSignal<Tab>,
 ) -> impl IntoView {
     let walk = Walk::get();
-    let found = move || walk.planned.plan.with(|plan| plan.as_ref().map_or(0, |plan| plan.decisions.len()));
-    let behind = move || walk.planned.plan.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len()));
+    let found = move || walk.planned.decided.with(|decided| decided.as_ref().map_or(0, |decided| decided.decisions.len()));
+    let behind = move || walk.planned.later.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len()));
     let key = move |own: Tab, text: &'static str, number: Option<Signal<usize>>| {
         view! {
             <button
@@ -127,9 +127,7 @@ fn PartRow(
     let walk = Walk::get();
     let own = part.clone();
     let action = Memo::new(move |_| {
-        walk.planned.plan.with(|plan| {
-            plan.as_ref()?.decisions.iter().find(|decision| decision.part == own).map(|decision| decision.chosen)
-        })
+        walk.planned.decided.with(|decided| decided.as_ref()?.on(&own).map(|decision| decision.chosen))
     });
     let (to_open, to_mark) = (part.clone(), part.clone());
     let spoken = tf("ui-mark-part", &[("part", &name)]);
@@ -163,9 +161,10 @@ fn state(action: Action) -> impl IntoView {
 pub fn Found() -> impl IntoView {
     let walk = Walk::get();
     let rows = Memo::new(move |_| {
-        walk.planned.plan.with(|plan| {
-            plan.as_ref().map_or_else(Vec::new, |plan| {
-                plan.decisions
+        walk.planned.decided.with(|decided| {
+            decided.as_ref().map_or_else(Vec::new, |decided| {
+                decided
+                    .decisions
                     .iter()
                     .map(|decision| (decision.part.clone(), decision.chosen, decision.finding.marks.len()))
                     .collect::<Vec<_>>()
@@ -202,7 +201,7 @@ pub fn Found() -> impl IntoView {
 pub fn Behind() -> impl IntoView {
     let walk = Walk::get();
     let rows = Memo::new(move |_| {
-        walk.planned.plan.with(|plan| {
+        walk.planned.later.with(|plan| {
             plan.as_ref().map_or_else(Vec::new, |plan| {
                 plan.look_behind
                     .iter()

@@ -269,6 +269,10 @@ impl Hand {
         if event.button() > 0 {
             return;
         }
+        if event.pointer_type() == "touch" {
+            // Without the mouse events that browsers make up after a touch.
+            event.prevent_default();
+        }
         if let Some(map) = event.current_target() {
             let (left, top, ..) = page::target_frame(&map);
             self.corner.set_value((left, top));

@@ -31,7 +31,9 @@ const KEEP_PX: f64 = 40.0;
 #[component]
 pub fn WalkScreen() -> impl IntoView {
     let walk = Walk::provide();
-    let tab = RwSignal::new(Tab::Round);
+    // Where the controls stand beside the lists, they need no tab of their own.
+    let narrow = page::frame_of("html").is_none_or(|frame| frame.2 < 700.0 || frame.3 < 560.0);
+    let tab = RwSignal::new(if narrow { Tab::Round } else { Tab::Parts });
     if let Some(part) = Router::get().take_part() {
         walk.open(part);
     }
@@ -48,22 +50,17 @@ pub fn WalkScreen() -> impl IntoView {
             <Map />
             <Round />
             <div class="side">
-                <Show
-                    when=busy
-                    fallback=move || {
-                        view! {
-                            <Tabs tab=tab />
-                            {move || match tab.get() {
-                                Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),
-                                Tab::Found => view! { <Found /> }.into_any(),
-                                Tab::Behind => view! { <Behind /> }.into_any(),
-                            }}
-                        }
-                    }
-                >
-                    <Asks />
-                    {move || part.get().map(|part| view! { <Sheet part=part /> })}
-                </Show>
+                // The lists stay in the page behind a sheet: taking them away and back would cost more than the sheet.
+                <div class="lists" hidden=busy>
+                    <Tabs tab=tab />
+                    {move || match tab.get() {
+                        Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),
+                        Tab::Found => view! { <Found /> }.into_any(),
+                        Tab::Behind => view! { <Behind /> }.into_any(),
+                    }}
+                </div>
+                <Asks />
+                <Sheet />
             </div>
             <h1 class="spoken">{t("ui-walk")}</h1>
         </main>

@@ -10,7 +10,8 @@ use crate::platform::page;
 use crate::widgets::{Choices, Icon, Pick, Stepper};
 use crate::words::{cap, count, length, t, tf};
 use leptos::prelude::*;
-use model::damage::DEPTH_MAX_MM;
+use model::catalogue::Part;
+use model::damage::{DEPTH_MAX_MM, Mark};
 use model::ids::PartId;
 use model::job::MarkField;
 use model::terms::{Coat, MarkKind};
@@ -18,161 +19,178 @@ use model::terms::{Coat, MarkKind};
 /// How many kinds of damage show before "more".
 const FIRST_KINDS: usize = 5;
 
-/// The sheet of a part.
+/// The sheet of the part that is looked at. It stays in the page and only changes its words, so that a tap builds
+/// nothing.
 #[component]
-pub fn Sheet(
-    /// The part.
-    part: PartId,
-) -> impl IntoView {
+pub fn Sheet() -> impl IntoView {
     let walk = Walk::get();
-    let name = walk.book_part(&part).map_or_else(|| part.0.clone(), model::catalogue::Part::name);
-    let material = walk.book_part(&part).map(|part| {
-        tf("ui-made-of", &[("material", &cap(part.family.key())), ("thickness", &length_of(part.thickness_mm))])
+    // After the sheet closes it still holds the last part, out of sight.
+    let part = Memo::new(move |last: Option<&Option<PartId>>| walk.part.get().or_else(|| last.cloned().flatten()));
+    let found = Memo::new_with_compare(
+        move |_| {
+            let book = walk.planned.book.get();
+            part.with(|part| book.part(part.as_ref()?))
+        },
+        |_, _| true,
+    );
+    let name = Memo::new(move |_| found.get().map(model::catalogue::Part::name).unwrap_or_default());
+    let material = Memo::new(move |_| {
+        found.get().map_or_else(String::new, |part| {
+            let thickness = tf("ui-millimetres", &[("value", &part.thickness_mm.to_string())]);
+            tf("ui-made-of", &[("material", &cap(part.family.key())), ("thickness", &thickness)])
+        })
     });
-    let (own, to_mark, to_edit, title, id) = (part.clone(), part.clone(), part.clone(), name.clone(), part.0.clone());
     let marks = Memo::new(move |_| {
         walk.planned.job.with(|job| {
-            job.as_ref().map_or_else(Vec::new, |job| {
-                job.marks
-                    .iter()
-                    .filter(|(_, mark)| mark.part == own)
-                    .map(|(id, mark)| (id.clone(), mark.kind))
-                    .collect::<Vec<_>>()
+            part.with(|part| {
+                let (Some(job), Some(part)) = (job, part) else { return Vec::new() };
+                let own = job.marks.iter().filter(|(_, mark)| mark.part == *part);
+                own.map(|(id, mark)| (id.clone(), mark.kind)).collect::<Vec<_>>()
             })
         })
     });
-    // An undo may take the selected mark away.
-    let selected = Memo::new(move |_| walk.mark().is_some());
     let decision = standing(walk, part);
+    // Another part is read from its beginning.
+    Effect::new(move |_| {
+        part.track();
+        page::scroll_to_top(".sheet-body");
+    });
     view! {
-        <section class="sheet" aria-label=name data-part-sheet=id>
+        <section
+            class="sheet"
+            aria-label=move || name.get()
+            data-part-sheet=move || part.get().map(|part| part.0)
+            hidden=move || walk.part.with(Option::is_none)
+        >
             <header class="sheet-head">
                 <div>
-                    <h2>{title}</h2>
-                    {material.map(|text| view! { <p class="sheet-material">{text}</p> })}
+                    <h2>{move || name.get()}</h2>
+                    <p class="sheet-material">{move || material.get()}</p>
                 </div>
                 <button type="button" class="key" aria-label=t("ui-close") on:click=move |_| walk.leave()>
                     <Icon name="close" />
                 </button>
             </header>
             <div class="sheet-body">
-                <Show when=move || decision.with(Option::is_some)>
-                    <Verdict decision=decision />
-                </Show>
-                <Show when=move || marks.with(Vec::is_empty)>
-                    <p class="sheet-none">{t("ui-part-unmarked")}</p>
+                <Verdict decision=decision />
+                <div class="sheet-none" hidden=move || marks.with(|marks| !marks.is_empty())>
+                    <p>{t("ui-part-unmarked")}</p>
                     <button
                         type="button"
                         class="key wide"
-                        on:click={
-                            let part = to_mark.clone();
-                            move |_| walk.put_inside(&part)
+                        data-act="mark"
+                        on:click=move |_| {
+                            if let Some(part) = walk.part.get_untracked() {
+                                walk.put_inside(&part);
+                            }
                         }
                     >
                         {t("ui-mark-here")}
                     </button>
-                </Show>
-                <Show when=move || marks.with(|marks| marks.len() > 1)>
-                    <div class="mark-picks" role="group" aria-label=t("ui-marks-of-part")>
-                        <For each=move || marks.get() key=|mark| mark.clone() let:mark>
-                            {
-                                let (id, own) = (mark.0.clone(), mark.0.clone());
-                                view! {
-                                    <button
-                                        type="button"
-                                        class="key"
-                                        aria-pressed=move || walk.selected.with(|s| s.as_ref() == Some(&own)).to_string()
-                                        on:click=move |_| walk.select(&id)
-                                    >
-                                        <Icon name=mark.1.word() />
-                                        <span>{cap(mark.1.key())}</span>
-                                    </button>
-                                }
+                </div>
+                <div
+                    class="mark-picks"
+                    role="group"
+                    aria-label=t("ui-marks-of-part")
+                    hidden=move || marks.with(|marks| marks.len() < 2)
+                >
+                    <For each=move || marks.get() key=|mark| mark.clone() let:mark>
+                        {
+                            let (id, own) = (mark.0.clone(), mark.0.clone());
+                            view! {
+                                <button
+                                    type="button"
+                                    class="key"
+                                    aria-pressed=move || walk.selected.with(|s| s.as_ref() == Some(&own)).to_string()
+                                    on:click=move |_| walk.select(&id)
+                                >
+                                    <Icon name=mark.1.word() />
+                                    <span>{cap(mark.1.key())}</span>
+                                </button>
                             }
-                        </For>
-                    </div>
-                </Show>
-                <Show when=move || selected.get()>
-                    <MarkEditor part=to_edit.clone() />
-                </Show>
-                <Show when=move || decision.with(Option::is_some)>
-                    <Reasons decision=decision />
-                </Show>
+                        }
+                    </For>
+                </div>
+                <MarkEditor part=found />
+                <Reasons decision=decision />
             </div>
         </section>
     }
-}
-
-fn length_of(mm: f64) -> String {
-    tf("ui-millimetres", &[("value", &format!("{mm}"))])
 }
 
 /// The selected mark's kind, depth, paint, edge and size.
 #[component]
 fn MarkEditor(
     /// The part that it is on.
-    part: PartId,
+    part: Memo<Option<&'static Part>>,
 ) -> impl IntoView {
     let walk = Walk::get();
-    let kinds = walk.book_part(&part).map_or(MarkKind::ALL, defaults::kinds);
-    let painted = walk.book_part(&part).is_some_and(|part| part.has("painted"));
-    let mark = Memo::new(move |_| walk.mark());
-    let more_kinds = RwSignal::new(false);
-    let more = RwSignal::new(false);
-    let kind = Signal::derive(move || mark.get().map_or("", |mark| mark.kind.word()).to_owned());
-    let kind_is = move |test: fn(MarkKind) -> bool| mark.with(|mark| mark.as_ref().is_some_and(|mark| test(mark.kind)));
-    let picks = Signal::derive(move || {
-        let now = mark.with(|mark| mark.as_ref().map(|mark| mark.kind));
-        let all = kinds.iter().chain(MarkKind::ALL.iter().filter(|kind| !kinds.contains(kind)));
+    let kinds = Memo::new(move |_| part.get().map_or(MarkKind::ALL, defaults::kinds));
+    let painted = Memo::new(move |_| part.get().is_some_and(|part| part.has("painted")));
+    // The last mark stays in view, out of sight, while none is selected; an undo may take the selected one away.
+    let here = Memo::new(move |_| walk.mark().is_some());
+    let mark = Memo::new(move |last: Option<&Option<Mark>>| walk.mark().or_else(|| last.cloned().flatten()));
+    // More kinds and measures stay open only for the part for which they were opened.
+    let (wide, deep) = (RwSignal::new(None::<PartId>), RwSignal::new(None::<PartId>));
+    let opened = move |signal: RwSignal<Option<PartId>>| {
+        Memo::new(move |_| {
+            let own = part.get().map(|part| &part.id);
+            own.is_some() && signal.with(|open| open.as_ref() == own)
+        })
+    };
+    let (more_kinds, more) = (opened(wide), opened(deep));
+    let own_id = move || part.get_untracked().map(|part| part.id.clone());
+    let kind = Memo::new(move |_| mark.with(|mark| mark.as_ref().map(|mark| mark.kind)));
+    let kind_word = Signal::derive(move || kind.get().map_or("", MarkKind::word).to_owned());
+    let kind_is = move |test: fn(MarkKind) -> bool| kind.get().is_some_and(test);
+    let shown = Memo::new(move |_| {
+        let (now, first) = (kind.get(), kinds.get());
+        let all = first.iter().chain(MarkKind::ALL.iter().filter(|kind| !first.contains(kind)));
         all.enumerate()
             .filter(|(at, kind)| more_kinds.get() || *at < FIRST_KINDS || Some(**kind) == now)
-            .map(|(_, kind)| Pick { value: kind.word().into(), label: cap(kind.key()), icon: kind.word() })
+            .map(|(_, kind)| *kind)
+            .collect::<Vec<_>>()
+    });
+    let picks = Signal::derive(move || {
+        let all = shown.get().into_iter();
+        all.map(|kind| Pick { value: kind.word().into(), label: cap(kind.key()), icon: kind.word() })
             .chain((!more_kinds.get()).then(|| Pick { value: "more".into(), label: t("ui-kinds-more"), icon: "open" }))
             .collect::<Vec<_>>()
     });
-    let depth = Signal::derive(move || mark.get().map_or(0, |mark| i32::from(mark.depth_mm)));
+    let depth = Memo::new(move |_| mark.with(|mark| mark.as_ref().map_or(0, |mark| mark.depth_mm)));
     let depth_step = Signal::derive(move || {
         let now = depth.get();
-        let step = defaults::DEPTHS_MM.iter().position(|most| now <= i32::from(*most)).unwrap_or(3);
-        step.to_string()
+        defaults::DEPTHS_MM.iter().position(|most| now <= *most).unwrap_or(3).to_string()
     });
     let depth_picks = Signal::derive(move || {
         let imperial = walk.imperial();
-        let text = |mm: u16| length(f64::from(mm), imperial);
-        let [a, b, c, _] = defaults::DEPTHS_MM;
-        vec![
-            Pick::plain("0", text(a)),
-            Pick::plain("1", text(b)),
-            Pick::plain("2", text(c)),
-            Pick::plain("3", t("ui-depth-more")),
-        ]
+        let [a, b, c, _] = defaults::DEPTHS_MM.map(|mm| length(f64::from(mm), imperial));
+        vec![Pick::plain("0", a), Pick::plain("1", b), Pick::plain("2", c), Pick::plain("3", t("ui-depth-more"))]
     });
-    let coat = Signal::derive(move || mark.get().map_or("", |mark| mark.coat.word()).to_owned());
-    let coats = Signal::derive(move || {
-        Coat::ALL.iter().map(|coat| Pick::plain(coat.word(), cap(coat.key()))).collect::<Vec<_>>()
+    let coat = Signal::derive(move || mark.with(|mark| mark.as_ref().map_or("", |mark| mark.coat.word())).to_owned());
+    let coats =
+        Signal::derive(move || Coat::ALL.iter().map(|coat| Pick::plain(coat.word(), cap(coat.key()))).collect::<Vec<_>>());
+    let edge = Signal::derive(move || {
+        mark.with(|mark| mark.as_ref().map_or("", |mark| if mark.sharp { "sharp" } else { "soft" })).to_owned()
     });
-    let edge = Signal::derive(move || mark.get().map_or("", |mark| if mark.sharp { "sharp" } else { "soft" }).to_owned());
     let edges =
         Signal::derive(move || vec![Pick::plain("soft", t("ui-edge-soft")), Pick::plain("sharp", t("ui-edge-sharp"))]);
 
     view! {
-        <div class="editor">
+        <div class="editor" hidden=move || !here.get()>
             <Choices
                 label=t("ui-kind")
                 form="grid"
                 picks=picks
-                value=kind
-                on_pick=Callback::new(move |word: String| {
-                    match MarkKind::from_word(&word) {
-                        Some(kind) => walk.set_kind(kind),
-                        None => more_kinds.set(true),
-                    }
+                value=kind_word
+                on_pick=Callback::new(move |word: String| match MarkKind::from_word(&word) {
+                    Some(kind) => walk.set_kind(kind),
+                    None => wide.set(own_id()),
                 })
             />
-            <Show when=move || kind_is(defaults::has_depth)>
+            <div hidden=move || !kind_is(defaults::has_depth)>
                 <Choices
                     label=t("ui-depth")
-                    form="row"
                     picks=depth_picks
                     value=depth_step
                     on_pick=Callback::new(move |step: String| {
@@ -180,11 +198,10 @@ fn MarkEditor(
                         walk.edit(vec![MarkField::DepthMm(defaults::DEPTHS_MM[at])]);
                     })
                 />
-            </Show>
-            <Show when=move || painted>
+            </div>
+            <div hidden=move || !painted.get()>
                 <Choices
                     label=t("ui-coat")
-                    form="row"
                     picks=coats
                     value=coat
                     on_pick=Callback::new(move |word: String| {
@@ -193,16 +210,15 @@ fn MarkEditor(
                         }
                     })
                 />
-            </Show>
-            <Show when=move || kind_is(defaults::has_edge)>
+            </div>
+            <div hidden=move || !kind_is(defaults::has_edge)>
                 <Choices
                     label=t("ui-edge")
-                    form="row"
                     picks=edges
                     value=edge
                     on_pick=Callback::new(move |word: String| walk.edit(vec![MarkField::Sharp(word == "sharp")]))
                 />
-            </Show>
+            </div>
             <div class="editor-acts">
                 <button type="button" class="key" data-act="remove" on:click=move |_| walk.remove()>
                     <Icon name="delete" />
@@ -217,7 +233,7 @@ fn MarkEditor(
                     class="key"
                     data-act="more"
                     aria-expanded=move || more.get().to_string()
-                    on:click=move |_| more.update(|more| *more = !*more)
+                    on:click=move |_| deep.set(if more.get_untracked() { None } else { own_id() })
                 >
                     <span>{move || if more.get() { t("ui-less") } else { t("ui-more") }}</span>
                 </button>

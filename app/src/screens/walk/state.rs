@@ -86,8 +86,8 @@ impl Walk {
         let overlay = Memo::new_with_compare(
             move |_| {
                 let scene = scene.get();
-                let (job, plan) = (planned.job.get(), planned.plan.get());
-                let decisions: &[Decision] = plan.as_ref().map_or(&[], |plan| &plan.decisions);
+                let (job, decided) = (planned.job.get(), planned.decided.get());
+                let decisions: &[Arc<Decision>] = decided.as_ref().map_or(&[], |decided| &decided.decisions);
                 Arc::new(job.as_ref().map_or_else(Overlay::default, |job| {
                     scene::overlay(planned.book.get(), &scene, job.marks.iter(), decisions)
                 }))
@@ -297,6 +297,7 @@ impl Walk {
             self.selected.set(None);
             self.part.set(None);
             self.ask.set(Some(Ask::Menu(hit.part.clone(), hit.view, (hit.at.a, hit.at.b))));
+            self.flash.set(Some(px));
         }
     }
 
