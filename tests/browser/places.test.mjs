@@ -313,6 +313,48 @@ test("a shop's rule book is checked with its place, and the plan says that it st
   });
 });
 
+test("what two tablets wrote at the same time is shown with both values, and a person settles it", async () => {
+  const saveJob = async (page, name) => {
+    await place(page, "Gate");
+    await saved(page);
+    const [download] = await Promise.all([page.waitForEvent("download"), page.locator('.card [data-act="save-file"]').click()]);
+    return file(name, readFileSync(await download.path(), "utf8"));
+  };
+  const writeOwner = async (page, owner) => {
+    await page.locator('.card [data-act="open"]').click();
+    await place(page, "Plan");
+    await page.locator('[data-act="papers"]').click();
+    await page.fill("#papers-owner", owner);
+    await page.keyboard.press("Tab");
+    await page.locator(".plan-whose", { hasText: owner }).waitFor();
+  };
+  await withBrowser({}, async (one, first) => {
+    await takeDemo(first, "hail");
+    const common = await saveJob(first, "common.json");
+    let theirs;
+    await withBrowser({}, async (two, second) => {
+      await go(second, "#/gate");
+      await second.setInputFiles('[data-act="import"]', common);
+      await second.locator(".given-taken").waitFor();
+      await writeOwner(second, "Second Tablet");
+      theirs = await saveJob(second, "theirs.json");
+    });
+    await writeOwner(first, "First Tablet");
+    await place(first, "Gate");
+    await first.setInputFiles('[data-act="import"]', theirs);
+    await first.locator(".given-taken").waitFor();
+    await first.locator('.card [data-act="open"]').click();
+    await place(first, "Plan");
+    const both = first.locator(".conflicts");
+    await both.waitFor();
+    assert.match(await both.innerText(), /"First Tablet" stands for now[\s\S]*"Second Tablet" was written too/);
+    assert.deepEqual(await axe(first), []);
+    await first.getByRole("button", { name: /Let this stand: "Second Tablet"/ }).click();
+    await both.waitFor({ state: "detached" });
+    assert.match(await text(first, ".plan-whose"), /^Second Tablet/);
+  });
+});
+
 test("on paper the plan has no keys and all its folds", async () => {
   await withBrowser({ size: "desk", scheme: "dark" }, async (browser, page) => {
     await takeDemo(page, "front-corner");

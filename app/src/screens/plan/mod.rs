@@ -4,6 +4,7 @@
 //! Shows what the model says. The only facts written here are choices, inspections and circumstances, each by one command.
 
 mod behind;
+mod conflicts;
 mod findings;
 mod grounds;
 mod head;
@@ -81,9 +82,12 @@ pub fn PlanScreen() -> impl IntoView {
         <main class="page plan">
             <div class="plan-top">
                 <head::Head />
-                <Show when=move || !empty.get()>
-                    <head::Notices />
-                </Show>
+                <div class="plan-trust">
+                    <Show when=move || !empty.get()>
+                        <head::Notices />
+                    </Show>
+                    <conflicts::Conflicts />
+                </div>
             </div>
             <Show when=move || empty.get()>
                 <div class="plan-empty">
