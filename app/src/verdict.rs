@@ -128,10 +128,12 @@ pub fn Options(
         .collect_view()
 }
 
+/// The rules that spoke. What would also be needed says nothing about an action that is not permitted and is left out.
 #[component]
 fn Traces(option: Choice) -> impl IntoView {
+    let said = option.trace.iter().filter(|trace| option.permitted || trace.effect != Effect::Requires);
     view! {
-        <ul class="traces">{option.trace.iter().map(trace_view).collect_view()}</ul>
+        <ul class="traces">{said.map(trace_view).collect_view()}</ul>
         {option.trace.is_empty().then(|| view! { <p class="trace-none">{t("verdict-no-rule")}</p> })}
     }
 }
