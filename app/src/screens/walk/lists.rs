@@ -205,7 +205,7 @@ pub fn Behind() -> impl IntoView {
             plan.as_ref().map_or_else(Vec::new, |plan| {
                 plan.look_behind
                     .iter()
-                    .map(|look| (look.part.clone(), look.reason.clone(), look.state))
+                    .map(|look| (look.part.clone(), look.reason(walk.planned.book.get()), look.state))
                     .collect::<Vec<_>>()
             })
         })

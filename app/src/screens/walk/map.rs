@@ -69,6 +69,7 @@ pub fn Map() -> impl IntoView {
         <div class="map" node_ref=shell data-zoomed=move || walk.camera.with(Camera::is_zoomed).to_string()>
             <svg
                 class="map-svg"
+                class:panning=move || hand.panning.get()
                 node_ref=root
                 role="group"
                 aria-label=name
@@ -241,6 +242,7 @@ struct Hand {
     corner: StoredValue<Xy>,
     timer: StoredValue<Option<TimeoutHandle>>,
     pen_only: RwSignal<bool>,
+    panning: RwSignal<bool>,
 }
 
 impl Hand {
@@ -251,6 +253,7 @@ impl Hand {
             corner: StoredValue::new((0.0, 0.0)),
             timer: StoredValue::new(None),
             pen_only: RwSignal::new(false),
+            panning: RwSignal::new(false),
         }
     }
 
@@ -299,12 +302,21 @@ impl Hand {
     fn up(self, event: &ev::PointerEvent) {
         let pointer = self.pointer(event);
         let gesture = self.machine.try_update_value(|machine| machine.up(pointer)).flatten();
+        self.rest();
         self.follow(gesture);
     }
 
     fn cancelled(self, event: &ev::PointerEvent) {
         let gesture = self.machine.try_update_value(|machine| machine.cancelled(event.pointer_id())).flatten();
+        self.rest();
         self.follow(gesture);
+    }
+
+    /// The picture stands still again and is drawn sharp.
+    fn rest(self) {
+        if self.panning.get_untracked() {
+            self.panning.set(false);
+        }
     }
 
     fn wheel(self, event: &ev::WheelEvent) {
@@ -380,7 +392,12 @@ impl Hand {
             None => {}
             Some(Gesture::Tap { at, slop, time }) => walk.tap(at, slop, time),
             Some(Gesture::LongPress { at, slop }) => walk.press(at, slop),
-            Some(Gesture::Pan(by)) => walk.look(|camera| camera.shifted(by)),
+            Some(Gesture::Pan(by)) => {
+                if !self.panning.get_untracked() {
+                    self.panning.set(true);
+                }
+                walk.look(|camera| camera.shifted(by));
+            }
             Some(Gesture::Pinch { by, factor, about }) => {
                 walk.look(|camera| camera.shifted(by).zoomed(factor, about));
             }

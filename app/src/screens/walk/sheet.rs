@@ -50,10 +50,11 @@ pub fn Sheet() -> impl IntoView {
         })
     });
     let decision = standing(walk, part);
-    // Another part is read from its beginning.
+    // A sheet is read from its beginning; it must be in view to be scrolled.
     Effect::new(move |_| {
-        part.track();
-        page::scroll_to_top(".sheet-body");
+        if walk.part.with(Option::is_some) {
+            page::next_frame(|| page::scroll_to_top(".sheet-body"));
+        }
     });
     view! {
         <section
