@@ -49,7 +49,7 @@ pub fn provide(app: AppState) -> Planned {
         })
     });
     let book = Memo::new_with_compare(move |_| catalogue::generic(body.get()), |_, _| true);
-    let shop = Memo::new(move |_| app.settings.with(|settings| shop(settings)));
+    let shop = Memo::new(move |_| app.settings.with(shop));
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let plan = Memo::new_with_compare(

@@ -43,7 +43,7 @@ pub fn Demo(
             </button>
             <Show when=move || shown.get()>
                 <p class="form-note">{t("gate-demo-note")}</p>
-                <ul class="cards">{DEMOS.iter().filter_map(|demo| card(demo)).collect_view()}</ul>
+                <ul class="cards">{DEMOS.iter().filter_map(card).collect_view()}</ul>
             </Show>
         </section>
     }

@@ -109,40 +109,44 @@ pub fn Given(
                 />
             </label>
             <p class="form-note">{t("gate-import-note")}</p>
-            <div role="status"><ul class="given-list">
-                {move || {
-                    given
-                        .taken
-                        .get()
-                        .into_iter()
-                        .map(|(file, id)| {
-                            view! {
-                                <li class="given-taken">
-                                    <Icon name="saved" />
-                                    {tf("gate-taken", &[("file", &file), ("title", &title(&id))])}
-                                </li>
-                            }
-                        })
-                        .collect_view()
-                }}
-            </ul></div>
-            <div role="alert"><ul class="given-list">
-                {move || {
-                    given
-                        .refused
-                        .get()
-                        .into_iter()
-                        .map(|(file, why)| {
-                            view! {
-                                <li class="given-refused">
-                                    <Icon name="caution" />
-                                    <span>{tf("gate-refused", &[("file", &file)])}" "{why}</span>
-                                </li>
-                            }
-                        })
-                        .collect_view()
-                }}
-            </ul></div>
+            <div role="status">
+                <ul class="given-list">
+                    {move || {
+                        given
+                            .taken
+                            .get()
+                            .into_iter()
+                            .map(|(file, id)| {
+                                view! {
+                                    <li class="given-taken">
+                                        <Icon name="saved" />
+                                        {tf("gate-taken", &[("file", &file), ("title", &title(&id))])}
+                                    </li>
+                                }
+                            })
+                            .collect_view()
+                    }}
+                </ul>
+            </div>
+            <div role="alert">
+                <ul class="given-list">
+                    {move || {
+                        given
+                            .refused
+                            .get()
+                            .into_iter()
+                            .map(|(file, why)| {
+                                view! {
+                                    <li class="given-refused">
+                                        <Icon name="caution" />
+                                        <span>{tf("gate-refused", &[("file", &file)])}" "{why}</span>
+                                    </li>
+                                }
+                            })
+                            .collect_view()
+                    }}
+                </ul>
+            </div>
         </section>
     }
 }

@@ -19,6 +19,11 @@ const PLACES: [Place; 6] = [Place::Left, Place::Right, Place::Front, Place::Rear
 /// Free edge round the truck, screen millimetres.
 const EDGE_MM: f64 = 60.0;
 
+/// Where one looks from, and what is peeled away.
+type Looked = (Place, Layer);
+/// Another look, made from the present one and the word of a pressed key.
+type Turn = fn(Looked, &str) -> Option<Looked>;
+
 /// The picture with its two rows of keys.
 #[component]
 pub fn Picture() -> impl IntoView {
@@ -70,7 +75,7 @@ pub fn Picture() -> impl IntoView {
         if scale > 0.0 { scale } else { 0.1 }
     });
     let words = Signal::derive(move || scene.with(|scene| state_words(scene, &overlay.get(), scale.get(), None, &[])));
-    let set = move |change: fn((Place, Layer), &str) -> Option<(Place, Layer)>, word: &str| {
+    let set = move |change: Turn, word: &str| {
         if let Some((place, layer)) = change(looked.get_untracked(), word) {
             let book = desk.planned.book.get_untracked();
             let shows = |layer: &Layer| scene::has_layer(book, place, *layer);

@@ -21,64 +21,64 @@ pub fn ShopScreen() -> impl IntoView {
             <h1>{t("ui-shop")}</h1>
             <div class="shop-columns">
                 <div class="shop-column">
-                <section class="shop-part" aria-labelledby="shop-tablet">
-                    <h2 id="shop-tablet">{t("shop-tablet")}</h2>
-                    <Choices
-                        label=t("shop-look")
-                        form="pairs"
-                        picks=Signal::stored(picks(&["auto", "light", "dark", "sun"], "shop-look"))
-                        value=Signal::derive(move || app.settings.with(|settings| look_word(settings.look).to_owned()))
-                        on_pick=move |word: String| app.update_settings(|settings| settings.look = look(&word))
-                    />
-                    <p class="form-note">{t("shop-look-note")}</p>
-                    <YesNo
-                        label=t("shop-gloves")
-                        value=yes(app, |settings| settings.gloves)
-                        on_change=move |on| app.update_settings(|settings| settings.gloves = on)
-                    />
-                    <Choices
-                        label=t("shop-hand")
-                        picks=Signal::stored(picks(&["left", "right"], "shop-hand"))
-                        value=Signal::derive(move || {
-                            app.settings.with(|settings| if settings.hand == Hand::Left { "left" } else { "right" }.to_owned())
-                        })
-                        on_pick=move |word: String| {
-                            app.update_settings(|settings| settings.hand = if word == "left" { Hand::Left } else { Hand::Right });
-                        }
-                    />
-                    <Choices
-                        label=t("shop-units")
-                        picks=Signal::stored(picks(&["metric", "imperial"], "shop-units"))
-                        value=Signal::derive(move || {
-                            let imperial = app.settings.with(|settings| settings.units == Units::Imperial);
-                            if imperial { "imperial" } else { "metric" }.to_owned()
-                        })
-                        on_pick=move |word: String| {
-                            let units = if word == "imperial" { Units::Imperial } else { Units::Metric };
-                            app.update_settings(|settings| settings.units = units);
-                        }
-                    />
-                </section>
-                <help::Keys />
+                    <section class="shop-part" aria-labelledby="shop-tablet">
+                        <h2 id="shop-tablet">{t("shop-tablet")}</h2>
+                        <Choices
+                            label=t("shop-look")
+                            form="pairs"
+                            picks=Signal::stored(picks(&["auto", "light", "dark", "sun"], "shop-look"))
+                            value=Signal::derive(move || app.settings.with(|settings| look_word(settings.look).to_owned()))
+                            on_pick=move |word: String| app.update_settings(|settings| settings.look = look(&word))
+                        />
+                        <p class="form-note">{t("shop-look-note")}</p>
+                        <YesNo
+                            label=t("shop-gloves")
+                            value=yes(app, |settings| settings.gloves)
+                            on_change=move |on| app.update_settings(|settings| settings.gloves = on)
+                        />
+                        <Choices
+                            label=t("shop-hand")
+                            picks=Signal::stored(picks(&["left", "right"], "shop-hand"))
+                            value=Signal::derive(move || {
+                                app.settings.with(|settings| if settings.hand == Hand::Left { "left" } else { "right" }.to_owned())
+                            })
+                            on_pick=move |word: String| {
+                                app.update_settings(|settings| settings.hand = if word == "left" { Hand::Left } else { Hand::Right });
+                            }
+                        />
+                        <Choices
+                            label=t("shop-units")
+                            picks=Signal::stored(picks(&["metric", "imperial"], "shop-units"))
+                            value=Signal::derive(move || {
+                                let imperial = app.settings.with(|settings| settings.units == Units::Imperial);
+                                if imperial { "imperial" } else { "metric" }.to_owned()
+                            })
+                            on_pick=move |word: String| {
+                                let units = if word == "imperial" { Units::Imperial } else { Units::Metric };
+                                app.update_settings(|settings| settings.units = units);
+                            }
+                        />
+                    </section>
+                    <help::Keys />
                 </div>
                 <div class="shop-column">
-                <section class="shop-part" aria-labelledby="shop-equipment">
-                    <h2 id="shop-equipment">{t("shop-equipment")}</h2>
-                    <p class="form-note">{t("shop-equipment-note")}</p>
-                    <YesNo
-                        label=t("shop-welding")
-                        value=yes(app, |settings| settings.aluminium_welding)
-                        on_change=move |on| app.update_settings(|settings| settings.aluminium_welding = on)
-                    />
-                    <YesNo
-                        label=t("shop-bay")
-                        value=yes(app, |settings| settings.aluminium_bay)
-                        on_change=move |on| app.update_settings(|settings| settings.aluminium_bay = on)
-                    />
-                </section>
-                <rules::Rules />
-                <store::Store />
-                <help::About />
+                    <section class="shop-part" aria-labelledby="shop-equipment">
+                        <h2 id="shop-equipment">{t("shop-equipment")}</h2>
+                        <p class="form-note">{t("shop-equipment-note")}</p>
+                        <YesNo
+                            label=t("shop-welding")
+                            value=yes(app, |settings| settings.aluminium_welding)
+                            on_change=move |on| app.update_settings(|settings| settings.aluminium_welding = on)
+                        />
+                        <YesNo
+                            label=t("shop-bay")
+                            value=yes(app, |settings| settings.aluminium_bay)
+                            on_change=move |on| app.update_settings(|settings| settings.aluminium_bay = on)
+                        />
+                    </section>
+                    <rules::Rules />
+                    <store::Store />
+                    <help::About />
                 </div>
             </div>
         </main>
