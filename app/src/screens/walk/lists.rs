@@ -201,6 +201,7 @@ pub fn Found() -> impl IntoView {
 pub fn Behind() -> impl IntoView {
     let walk = Walk::get();
     let rows = Memo::new(move |_| {
+        let book = walk.planned.book.get();
         walk.planned.later.with(|plan| {
             plan.as_ref().map_or_else(Vec::new, |plan| {
                 plan.look_behind
