@@ -149,7 +149,8 @@ impl Area {
                 Point::new(centre.a + a * cos - b * sin, centre.b + a * sin + b * cos)
             })
             .collect();
-        Self::from_points(&points)
+        let ring = LineString::from(points.iter().map(|p| p.coord()).collect::<Vec<_>>());
+        Self::from_shape(MultiPolygon::new(vec![Polygon::new(ring, Vec::new())]))
     }
 
     /// The region within `width / 2` of a line.
@@ -196,6 +197,12 @@ impl Area {
     /// Both together; `None` cannot happen for non-empty areas but keeps the caller honest.
     #[must_use]
     pub fn union(&self, other: &Self) -> Self {
+        if !self.bounds.near(&other.bounds, 0.0) {
+            // Regions apart from each other need no merging.
+            let mut shape = self.shape.clone();
+            shape.0.extend(other.shape.0.iter().cloned());
+            return Self { shape, bounds: self.bounds.join(&other.bounds) };
+        }
         Self::from_shape(self.shape.union(&other.shape)).unwrap_or_else(|| self.clone())
     }
     /// What both cover, or `None` where they do not meet in at least 1 mm².

@@ -140,8 +140,8 @@ fn the_same_job_gives_the_same_bytes() {
         .iter()
         .map(|part| mark(book, part, 60, MarkKind::Buckle, 40))
         .collect();
-    let one = to_json(&support::plan_of(book, marks.clone())).to_string();
-    let other = to_json(&support::plan_of(book, marks)).to_string();
+    let one = to_json(book, &support::plan_of(book, marks.clone())).to_string();
+    let other = to_json(book, &support::plan_of(book, marks)).to_string();
     assert_eq!(one, other);
 }
 

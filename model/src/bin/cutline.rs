@@ -100,24 +100,28 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), Stri
         let loaded = rules::read::read(&read(own)?).map_err(in_file(own))?;
         rule_book = rule_book.overlay(loaded).map_err(in_file(own))?;
     }
-    let book = catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+    let book = book_of(&job);
     let shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
     let plan = plan::plan(book, &rule_book, &job, &shop);
     Ok((job, plan))
 }
 
+fn book_of(job: &job::Job) -> &'static catalogue::Book {
+    catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed })
+}
+
 fn plan_file(file: &str, options: &Options) -> Result<String, String> {
-    let (_, plan) = planned(file, options)?;
+    let (job, plan) = planned(file, options)?;
     if let Some((_, error)) = plan.refused_marks.first() {
         return Err(in_file(file)(error.clone().within("job")));
     }
-    let json = serde_json::to_string_pretty(&plan::to_json(&plan)).map_err(|error| error.to_string())?;
+    let json = serde_json::to_string_pretty(&plan::to_json(book_of(&job), &plan)).map_err(|error| error.to_string())?;
     Ok(json + "\n")
 }
 
 fn draw_file(file: &str, options: &Options) -> Result<String, String> {
     let (job, plan) = planned(file, options)?;
-    let book = catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+    let book = book_of(&job);
     let place = options.view.unwrap_or(Place::Left);
     let layer = options.layer.unwrap_or(if place == Place::Below { Layer::Structure } else { Layer::Skin });
     let scene = scene::scene(book, place, layer);

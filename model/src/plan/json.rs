@@ -4,12 +4,13 @@
 //! decimal, areas whole square millimetres, shares 0 to 1 with four decimals.
 
 use super::{LookBehind, Notice, Plan};
+use crate::catalogue::Book;
 use crate::decide::{Choice, CutUse, Decision, RouteChoice, SectionPlan, Trace, choice};
 use crate::operations::{Operation, caution_words};
 use serde_json::{Value, json};
 
 /// The plan as a JSON value; keys stand in alphabetical order.
-pub fn to_json(plan: &Plan) -> Value {
+pub fn to_json(book: &Book, plan: &Plan) -> Value {
     json!({
         "format": "cutline-plan",
         "version": 1,
@@ -18,7 +19,7 @@ pub fn to_json(plan: &Plan) -> Value {
         "body": { "cab": plan.body.cab.word(), "bed": plan.body.bed.word() },
         "findings": plan.decisions.iter().map(finding).collect::<Vec<_>>(),
         "operations": plan.operations.iter().map(operation).collect::<Vec<_>>(),
-        "look_behind": plan.look_behind.iter().map(behind).collect::<Vec<_>>(),
+        "look_behind": plan.look_behind.iter().map(|one| behind(book, one)).collect::<Vec<_>>(),
         "notices": plan.notices.iter().map(notice).collect::<Vec<_>>(),
     })
 }
@@ -134,14 +135,15 @@ fn operation(operation: &Operation) -> Value {
     })
 }
 
-fn behind(one: &LookBehind) -> Value {
+fn behind(book: &Book, one: &LookBehind) -> Value {
     json!({
         "part": one.part.as_str(),
         "from": one.from.as_str(),
         "direction": one.direction.word(),
         "hops": one.hops,
         "distance_mm": tenths(one.distance_mm),
-        "reason": one.reason,
+        "over": one.over.as_str(),
+        "reason": one.reason(book),
         "state": one.state.word(),
     })
 }

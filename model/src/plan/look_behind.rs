@@ -2,7 +2,7 @@
 //!
 //! Says where to look and how far the force may have gone; never says that something is damaged or sound.
 
-use crate::catalogue::Book;
+use crate::catalogue::{Book, Part};
 use crate::decide::Decision;
 use crate::ids::PartId;
 use crate::terms::{Direction, Inspection, MarkKind, Role};
@@ -11,6 +11,9 @@ use std::collections::{BTreeMap, VecDeque};
 
 /// Depth up to which a soft dent is taken to stay in its own part and the next, mm. Common practice, no source.
 const SHALLOW_MM: f64 = 10.0;
+
+/// Distance beyond which only a part that touches the damaged one is looked at, mm. Common practice, no source.
+const FAR_MM: f64 = 1_500.0;
 
 /// A part that must be looked at before the plan can be trusted.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,12 +24,12 @@ pub struct LookBehind {
     pub from: PartId,
     /// The last step by which it comes.
     pub direction: Direction,
+    /// The part over which it comes: the damaged one itself where they touch.
+    pub over: PartId,
     /// Parts passed on the way, the part itself included.
     pub hops: u32,
     /// Distance between the middles of the two parts, mm.
     pub distance_mm: f64,
-    /// Why, in words.
-    pub reason: String,
     /// What a person found there.
     pub state: Inspection,
 }
@@ -67,8 +70,13 @@ pub fn look_behind(
         let distance = one.distance_mm.total_cmp(&other.distance_mm);
         one.hops.cmp(&other.hops).then(distance).then_with(|| book.parts[one.part].id.cmp(&book.parts[other.part].id))
     });
-    let mut names = vec![None; book.parts.len()];
-    ways.iter().map(|way| way.words(book, inspections, &mut names)).collect()
+    ways.iter()
+        .map(|way| {
+            let [part, from, over] = [way.part, way.from, way.over].map(|at| book.parts[at].id.clone());
+            let state = inspections.get(&part).copied().unwrap_or(Inspection::NotYet);
+            LookBehind { part, from, direction: way.direction, over, hops: way.hops, distance_mm: way.distance_mm, state }
+        })
+        .collect()
 }
 
 /// The load paths of a body by the place of each part in the book.
@@ -114,6 +122,9 @@ impl<'b> Graph<'b> {
                     continue;
                 }
                 let distance_mm = distance(centre, part.centre());
+                if hops > 0 && distance_mm > FAR_MM {
+                    continue;
+                }
                 let known = &mut self.found[next];
                 if known.as_ref().is_none_or(|known| (hops + 1, distance_mm) < (known.hops, known.distance_mm)) {
                     *known = Some(Way { part: next, from: source, over: here, direction, hops: hops + 1, distance_mm });
@@ -123,32 +134,15 @@ impl<'b> Graph<'b> {
     }
 }
 
-impl Way {
-    /// The way in words; `names` keeps the names of parts that have been spoken of.
-    fn words(
-        &self,
-        book: &Book,
-        inspections: &BTreeMap<PartId, Inspection>,
-        names: &mut [Option<String>],
-    ) -> LookBehind {
-        for at in [self.from, self.over, self.part] {
-            names[at].get_or_insert_with(|| book.parts[at].name_within());
-        }
-        let name = |at: usize| names[at].as_deref().unwrap_or_default();
+impl LookBehind {
+    /// Why to look there, in words.
+    pub fn reason(&self, book: &Book) -> String {
+        let name = |id: &PartId| book.part(id).map_or_else(|| id.to_string(), Part::name_within);
+        let (from, over, part, direction) =
+            (name(&self.from), name(&self.over), name(&self.part), word(self.direction.key()));
         let key = if self.hops == 1 { "look-behind-next" } else { "look-behind-beyond" };
-        let direction = word(self.direction.key());
-        let arguments =
-            [("from", name(self.from)), ("over", name(self.over)), ("part", name(self.part)), ("direction", &*direction)];
-        let part = &book.parts[self.part].id;
-        LookBehind {
-            part: part.clone(),
-            from: book.parts[self.from].id.clone(),
-            direction: self.direction,
-            hops: self.hops,
-            distance_mm: self.distance_mm,
-            reason: say(Language::English, key, &arguments),
-            state: inspections.get(part).copied().unwrap_or(Inspection::NotYet),
-        }
+        let arguments = [("from", &*from), ("over", &*over), ("part", &*part), ("direction", &*direction)];
+        say(Language::English, key, &arguments)
     }
 }
 
@@ -158,14 +152,13 @@ fn reach(book: &Book, decision: &Decision) -> u32 {
     let has = |kinds: &[MarkKind]| kinds.iter().any(|kind| finding.kinds.contains(kind));
     let carries = book.part(&decision.part).is_some_and(|part| matches!(part.role, Role::Structural | Role::Frame));
     let spent = has(&[MarkKind::Kink, MarkKind::Buckle, MarkKind::Tear]);
-    if carries && spent {
-        3
-    } else if spent
+    if spent {
+        2
+    } else if (carries && has(&[MarkKind::Crack]))
         || has(&[MarkKind::Crease, MarkKind::Missing])
         || (has(&[MarkKind::Dent]) && (finding.sharp || finding.depth_mm > SHALLOW_MM))
-        || (carries && has(&[MarkKind::Crack, MarkKind::Misfit]))
     {
-        2
+        1
     } else if has(&[MarkKind::Dent, MarkKind::Misfit, MarkKind::Crack]) {
         1
     } else {

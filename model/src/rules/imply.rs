@@ -8,12 +8,12 @@ use crate::terms::{Family, Metal};
 /// Whether `one` holding makes certain that `other` holds.
 pub(crate) fn implies(one: &Condition, other: &Condition) -> bool {
     // A choice on the left is followed branch by branch.
-    if let Some(at) = one.tests.iter().position(|test| matches!(test, Test::AnyOf(_))) {
-        if let Test::AnyOf(branches) = &one.tests[at] {
-            if !branches.is_empty() && branches.iter().all(|branch| implies(&resolved(one, at, branch), other)) {
-                return true;
-            }
-        }
+    if let Some(at) = one.tests.iter().position(|test| matches!(test, Test::AnyOf(_)))
+        && let Test::AnyOf(branches) = &one.tests[at]
+        && !branches.is_empty()
+        && branches.iter().all(|branch| implies(&resolved(one, at, branch), other))
+    {
+        return true;
     }
     other.tests.iter().all(|wanted| grants(one, wanted))
 }

@@ -110,7 +110,7 @@ fn Row(
         <li class="behind-row" data-part=part.0.clone() data-state=move || look.with(|look| look.as_ref().map(|look| look.state.word()))>
             <div class="behind-text">
                 <h4>{name.clone()}</h4>
-                <p>{move || look.with(|look| look.as_ref().map(|look| look.reason.clone()))}</p>
+                <p>{move || look.with(|look| look.as_ref().map(|look| look.reason(desk.planned.book.get())))}</p>
                 <p class="behind-far">
                     {move || {
                         look.with(|look| {
