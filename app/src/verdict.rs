@@ -7,6 +7,7 @@ use crate::widgets::{Icon, Sign};
 use crate::words::{length, t, tf};
 use leptos::prelude::*;
 use model::decide::{Choice, CutUse, Decision, Effect, NoSection, RouteChoice, SectionPlan, Trace};
+use model::ids::RuleId;
 use model::terms::Action;
 
 /// The sentence that tells most: why nothing less intrusive will do, or else why the action is permitted.
@@ -27,6 +28,12 @@ pub fn why(decision: &Decision) -> String {
     let strong = matches!(decision.chosen, Action::Section | Action::Replace | Action::Refer);
     let found = if strong { less.or(own) } else { own.or(less) };
     found.map(|trace| trace.reason.to_string()).unwrap_or_default()
+}
+
+/// The rules that ask for more work with an option. One that permits it as well has said its reason already.
+pub fn further(option: &Choice) -> impl Iterator<Item = &Trace> {
+    let permits = |rule: &RuleId| option.trace.iter().any(|trace| trace.effect == Effect::Permits && trace.rule == *rule);
+    option.trace.iter().filter(move |trace| trace.effect == Effect::Requires && !permits(&trace.rule))
 }
 
 /// Where to cut, in words: each line with its length, its distances, and how far it may move.
@@ -131,9 +138,10 @@ pub fn Options(
 /// The rules that spoke. What would also be needed says nothing about an action that is not permitted and is left out.
 #[component]
 fn Traces(option: Choice) -> impl IntoView {
-    let said = option.trace.iter().filter(|trace| option.permitted || trace.effect != Effect::Requires);
+    let settles = option.trace.iter().filter(|trace| trace.effect != Effect::Requires);
+    let more = further(&option).filter(|_| option.permitted);
     view! {
-        <ul class="traces">{said.map(trace_view).collect_view()}</ul>
+        <ul class="traces">{settles.chain(more).map(trace_view).collect_view()}</ul>
         {option.trace.is_empty().then(|| view! { <p class="trace-none">{t("verdict-no-rule")}</p> })}
     }
 }

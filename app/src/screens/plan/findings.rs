@@ -9,7 +9,7 @@ use crate::verdict::{self, Options, Routes, SectionWords};
 use crate::widgets::{Icon, Sign};
 use crate::words::{cap, count, t, tf};
 use leptos::prelude::*;
-use model::decide::{Decision, Effect, choice};
+use model::decide::{Decision, choice};
 use model::ids::PartId;
 use model::job::Command;
 use model::terms::{Action, Layer};
@@ -154,7 +154,7 @@ fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
     });
     let option = decision.chosen_option();
     let also: Vec<String> = option
-        .map(|option| option.trace.iter().filter(|trace| trace.effect == Effect::Requires).map(|trace| trace.reason.to_string()).collect())
+        .map(|option| verdict::further(option).map(|trace| trace.reason.to_string()).collect())
         .unwrap_or_default();
     let joined = matches!(chosen, Action::Section | Action::Replace);
     let routes = option.filter(|_| joined).map(|option| option.routes.clone()).unwrap_or_default();

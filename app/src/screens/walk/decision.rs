@@ -4,7 +4,7 @@
 //! changes its words, so that a tap builds nothing.
 
 use super::state::Walk;
-use crate::verdict::{Options, SectionWords, why};
+use crate::verdict::{Options, SectionWords, further, why};
 use crate::widgets::{Icon, Sign};
 use crate::words::{cap, t, tf};
 use leptos::prelude::*;
@@ -143,8 +143,7 @@ fn told(decision: Standing, read: fn(&Choice) -> Vec<String>) -> Vec<String> {
 }
 
 fn required(option: &Choice) -> Vec<String> {
-    let requiring = option.trace.iter().filter(|trace| trace.effect == Effect::Requires);
-    requiring.map(|trace| trace.reason.to_string()).collect()
+    further(option).map(|trace| trace.reason.to_string()).collect()
 }
 
 fn cautions(option: &Choice) -> Vec<String> {
