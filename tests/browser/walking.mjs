@@ -175,9 +175,10 @@ export async function findings(page) {
   return rows.sort();
 }
 
-/** The picture's scale, pixels for each millimetre, and its shift. */
-export async function camera(page) {
-  const text = await page.locator(".map-svg > g").first().getAttribute("transform");
-  const numbers = text.match(/-?[\d.]+(?:e-?\d+)?/g).map(Number);
-  return { text, numbers };
+/** Where the drawn truck stands and how wide it is, CSS pixels; it grows and moves with the picture alone. */
+export function picture(page) {
+  return page.locator(".map-svg .truck").evaluate((truck) => {
+    const box = truck.getBoundingClientRect();
+    return { left: box.left, top: box.top, width: box.width };
+  });
 }
