@@ -40,7 +40,9 @@ impl Decided {
     pub fn of(before: Option<&Self>, book: &'static Book, rules: &Arc<RuleBook>, job: &Job, shop: &Shop) -> Self {
         let circumstances = circumstances(job, shop);
         let before = before.filter(|before| {
-            std::ptr::eq(before.book, book) && Arc::ptr_eq(&before.rules, rules) && before.circumstances == circumstances
+            std::ptr::eq(before.book, book)
+                && Arc::ptr_eq(&before.rules, rules)
+                && before.circumstances == circumstances
         });
         let mut by_part: BTreeMap<&PartId, Vec<(&MarkId, &Mark)>> = BTreeMap::new();
         for (id, mark) in &job.marks {
@@ -98,7 +100,17 @@ mod tests {
         #[allow(clippy::cast_possible_truncation)] // millimetres of a vehicle fit
         let middle = [middle.a as i32, middle.b as i32];
         let shape = MarkShape::Ellipse { at: middle, radii: [60, 40], turn_deg: 0 };
-        Mark { part: part.id.clone(), view: *view, shape, kind, depth_mm: 12, coat: Coat::Whole, sharp: false, count: 0, note: String::new() }
+        Mark {
+            part: part.id.clone(),
+            view: *view,
+            shape,
+            kind,
+            depth_mm: 12,
+            coat: Coat::Whole,
+            sharp: false,
+            count: 0,
+            note: String::new(),
+        }
     }
 
     #[test]

@@ -44,16 +44,18 @@ pub fn provide(app: AppState) -> Planned {
         },
     );
     let body = Memo::new(move |_| {
-        job.with(|job| {
-            job.as_ref().map_or(REFERENCE, |job| Body { cab: job.vehicle.cab, bed: job.vehicle.bed })
-        })
+        job.with(|job| job.as_ref().map_or(REFERENCE, |job| Body { cab: job.vehicle.cab, bed: job.vehicle.bed }))
     });
     let book = Memo::new_with_compare(move |_| catalogue::generic(body.get()), |_, _| true);
     let shop = Memo::new(move |_| app.settings.with(shop));
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let plan = Memo::new_with_compare(
-        move |_| job.get().map(|job| Arc::new(plan::plan(book.get(), &rules.with(|rules| Arc::clone(&rules.book)), &job, &shop.get()))),
+        move |_| {
+            job.get().map(|job| {
+                Arc::new(plan::plan(book.get(), &rules.with(|rules| Arc::clone(&rules.book)), &job, &shop.get()))
+            })
+        },
         |_, _| true,
     );
     let decided = Memo::new_with_compare(

@@ -199,6 +199,9 @@ mod tests {
             assert_eq!(Route::read(address), Route::Gate, "{address}");
         }
         assert_eq!(Route::read("#/walk/j1/moon/core"), Route::walk("j1"));
-        assert_eq!(Route::read("#/walk/j%4/left"), Route::Walk { job: "j%4".into(), place: Place::Left, layer: Layer::Skin });
+        assert_eq!(
+            Route::read("#/walk/j%4/left"),
+            Route::Walk { job: "j%4".into(), place: Place::Left, layer: Layer::Skin }
+        );
     }
 }

@@ -170,7 +170,9 @@ async fn a_stepper_stays_within_its_range() {
             />
         }
     });
-    for (name, wanted) in [("Longer", 7), ("Longer", 10), ("Longer", 10), ("Shorter", 6), ("Shorter", 2), ("Shorter", 0)] {
+    for (name, wanted) in
+        [("Longer", 7), ("Longer", 10), ("Longer", 10), ("Shorter", 6), ("Shorter", 2), ("Shorter", 0)]
+    {
         press(&one(&root, &format!("[aria-label={name}]")));
         clock::pause(5).await;
         assert_eq!(value.get_untracked(), wanted, "{name}");

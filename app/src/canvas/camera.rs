@@ -89,8 +89,10 @@ impl Camera {
     #[must_use]
     pub fn kept_on(&self, bounds: Frame, size: Xy) -> Self {
         let middle = self.to_mm((size.0 / 2.0, size.1 / 2.0));
-        let inside =
-            (middle.0.clamp(bounds.left, bounds.left + bounds.width), middle.1.clamp(bounds.top, bounds.top + bounds.height));
+        let inside = (
+            middle.0.clamp(bounds.left, bounds.left + bounds.width),
+            middle.1.clamp(bounds.top, bounds.top + bounds.height),
+        );
         self.shifted(((middle.0 - inside.0) * self.scale, (middle.1 - inside.1) * self.scale))
     }
 

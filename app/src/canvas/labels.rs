@@ -42,13 +42,11 @@ pub fn granted(wishes: &[Wish], keep_clear: &[Frame], letter_px: f64) -> Vec<(us
         if !wish.must && (wish.room.0 * 1.25 < wide || wish.room.1 * 1.6 < high) {
             continue;
         }
-        let frame =
-            |at: Xy| Frame { left: at.0 - wide / 2.0, top: at.1 - high / 2.0, width: wide, height: high };
+        let frame = |at: Xy| Frame { left: at.0 - wide / 2.0, top: at.1 - high / 2.0, width: wide, height: high };
         // In the middle, or else towards the part's upper or lower edge, or just outside of it where it must show.
         let inner = ((wish.room.1 - high) / 2.0).max(0.0);
         let outer = (wish.room.1 + high) / 2.0;
-        let steps: &[f64] =
-            if wish.must { &[0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0] } else { &[0.0, -1.0, 1.0] };
+        let steps: &[f64] = if wish.must { &[0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0] } else { &[0.0, -1.0, 1.0] };
         let spot = steps
             .iter()
             .map(|step| match step.abs() {

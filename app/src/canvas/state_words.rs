@@ -41,6 +41,8 @@ pub fn state_words(
         .collect();
     labels::granted(&wishes, keep_clear, LETTER_PX)
         .into_iter()
-        .map(|(index, at)| (at.0, at.1 + LETTER_PX * 0.35, wishes[index].text.clone(), overlay.parts[index].action.word()))
+        .map(|(index, at)| {
+            (at.0, at.1 + LETTER_PX * 0.35, wishes[index].text.clone(), overlay.parts[index].action.word())
+        })
         .collect()
 }

@@ -31,9 +31,18 @@ pub fn kinds(part: &Part) -> &'static [MarkKind] {
         _ if matches!(part.form, Form::Tube | Form::Extrusion) || part.layer == Layer::Frame => {
             &[K::Kink, K::Buckle, K::Dent, K::Crack, K::Tear, K::Misfit, K::Corrosion, K::EarlierRepair, K::Scratch]
         }
-        _ if part.layer == Layer::Structure => {
-            &[K::Dent, K::Buckle, K::Crease, K::Tear, K::Crack, K::Kink, K::Misfit, K::Corrosion, K::EarlierRepair, K::Scratch]
-        }
+        _ if part.layer == Layer::Structure => &[
+            K::Dent,
+            K::Buckle,
+            K::Crease,
+            K::Tear,
+            K::Crack,
+            K::Kink,
+            K::Misfit,
+            K::Corrosion,
+            K::EarlierRepair,
+            K::Scratch,
+        ],
         _ => &[
             K::Dent,
             K::Scratch,
@@ -63,7 +72,21 @@ pub fn mark(part: &Part, view: View, at: Mm) -> Mark {
     let half = |most: f64, room: f64| whole((0.45 * room).min(most).max(8.0));
     let radii = [half(FIRST_MM.0, wide), half(FIRST_MM.1, high)];
     let shape = MarkShape::Ellipse { at: [whole(at.0), whole(at.1)], radii, turn_deg: 0 };
-    with_kind(Mark { part: part.id.clone(), view, shape, kind, depth_mm: 0, coat: Coat::Whole, sharp: false, count: 0, note: String::new() }, kind, part)
+    with_kind(
+        Mark {
+            part: part.id.clone(),
+            view,
+            shape,
+            kind,
+            depth_mm: 0,
+            coat: Coat::Whole,
+            sharp: false,
+            count: 0,
+            note: String::new(),
+        },
+        kind,
+        part,
+    )
 }
 
 /// A mark over the whole part, as for a missing part or a hail field.
@@ -72,10 +95,27 @@ pub fn mark_over(part: &Part, view: View, kind: MarkKind) -> Mark {
     let (at, radii) = part.shapes.get(&view).map_or(([0, 0], [100, 100]), |area| {
         let bounds = area.bounds();
         let middle = bounds.centre();
-        ([whole(middle.a), whole(middle.b)], [whole(bounds.width() * 0.45).max(8), whole(bounds.height() * 0.45).max(8)])
+        (
+            [whole(middle.a), whole(middle.b)],
+            [whole(bounds.width() * 0.45).max(8), whole(bounds.height() * 0.45).max(8)],
+        )
     });
     let shape = MarkShape::Ellipse { at, radii, turn_deg: 0 };
-    with_kind(Mark { part: part.id.clone(), view, shape, kind, depth_mm: 0, coat: Coat::Whole, sharp: false, count: 0, note: String::new() }, kind, part)
+    with_kind(
+        Mark {
+            part: part.id.clone(),
+            view,
+            shape,
+            kind,
+            depth_mm: 0,
+            coat: Coat::Whole,
+            sharp: false,
+            count: 0,
+            note: String::new(),
+        },
+        kind,
+        part,
+    )
 }
 
 /// The mark as another kind, with the depth, paint and count that go with it where it had none.

@@ -30,7 +30,8 @@ pub fn Tabs(
     tab: RwSignal<Tab>,
 ) -> impl IntoView {
     let walk = Walk::get();
-    let found = move || walk.planned.decided.with(|decided| decided.as_ref().map_or(0, |decided| decided.decisions.len()));
+    let found =
+        move || walk.planned.decided.with(|decided| decided.as_ref().map_or(0, |decided| decided.decisions.len()));
     let behind = move || walk.planned.later.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len()));
     let key = move |own: Tab, text: &'static str, number: Option<Signal<usize>>| {
         view! {
@@ -135,7 +136,7 @@ fn PartRow(
         <li class="row" data-row=part.0.clone()>
             <button type="button" class="key row-key" on:click=move |_| walk.find(&to_open)>
                 <span class="row-name">{name}</span>
-                {move || action.get().map(|action| state(action))}
+                {move || action.get().map(state)}
             </button>
             <button type="button" class="key row-act" aria-label=spoken on:click=move |_| {
                 walk.find(&to_mark);
@@ -206,7 +207,7 @@ pub fn Behind() -> impl IntoView {
             plan.as_ref().map_or_else(Vec::new, |plan| {
                 plan.look_behind
                     .iter()
-                    .map(|look| (look.part.clone(), look.reason(walk.planned.book.get()), look.state))
+                    .map(|look| (look.part.clone(), look.reason(book), look.state))
                     .collect::<Vec<_>>()
             })
         })

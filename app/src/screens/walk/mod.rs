@@ -5,8 +5,11 @@
 mod asks;
 mod decision;
 mod defaults;
+mod hand;
+mod keys;
 mod lists;
 mod map;
+mod marking;
 mod round;
 mod selection;
 mod sheet;

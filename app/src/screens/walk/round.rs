@@ -27,8 +27,7 @@ const PLACES: [(Place, &str, i32); 8] = [
 #[component]
 pub fn Round() -> impl IntoView {
     let walk = Walk::get();
-    let shows =
-        move |layer: Layer| scene::has_layer(walk.planned.book.get(), walk.place.get(), layer);
+    let shows = move |layer: Layer| scene::has_layer(walk.planned.book.get(), walk.place.get(), layer);
     view! {
         <div class="round">
             <div class="peel" role="group" aria-label=t("ui-peel")>

@@ -169,8 +169,9 @@ fn MarkEditor(
         vec![Pick::plain("0", a), Pick::plain("1", b), Pick::plain("2", c), Pick::plain("3", t("ui-depth-more"))]
     });
     let coat = Signal::derive(move || mark.with(|mark| mark.as_ref().map_or("", |mark| mark.coat.word())).to_owned());
-    let coats =
-        Signal::derive(move || Coat::ALL.iter().map(|coat| Pick::plain(coat.word(), cap(coat.key()))).collect::<Vec<_>>());
+    let coats = Signal::derive(move || {
+        Coat::ALL.iter().map(|coat| Pick::plain(coat.word(), cap(coat.key()))).collect::<Vec<_>>()
+    });
     let edge = Signal::derive(move || {
         mark.with(|mark| mark.as_ref().map_or("", |mark| if mark.sharp { "sharp" } else { "soft" })).to_owned()
     });
