@@ -105,7 +105,7 @@ fn the_section_is_sound_and_as_small_as_an_exhaustive_search_finds() {
             for radius in [15, 60, 200] {
                 let mark = mark_at(part.id.as_str(), sections.view, at, radius, MarkKind::Buckle, 30);
                 let id = MarkId::from("m");
-                let (Some(finding), _) = measure(part, &[(&id, &mark)]) else { continue };
+                let (Some(finding), _) = measure(book, part, &[(&id, &mark)]) else { continue };
                 let damage = &finding.areas[0].1;
                 for cell in &sections.cells {
                     let touched = cell.area.common(damage).is_some();
@@ -146,7 +146,7 @@ fn parts_without_cut_lines_say_so() {
     let part = book.part(&"hood".into()).expect("a hood");
     let mark = support::mark(book, "hood", 60, MarkKind::Buckle, 30);
     let id = MarkId::from("m");
-    let (finding, _) = measure(part, &[(&id, &mark)]);
+    let (finding, _) = measure(book, part, &[(&id, &mark)]);
     assert_eq!(section_plan(part, &finding.expect("a finding")), Err(NoSection::NotDivided));
     assert!(NoSection::NotDivided.words().ends_with('.'));
 }

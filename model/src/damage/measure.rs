@@ -12,6 +12,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Distances further than this say nothing about a repair, mm.
 const NEAR_LIMIT_MM: f64 = 150.0;
+/// Half of the strip along a neighbour's edge in which the joint with it is taken to run, mm. Common practice, no source.
+const FLANGE_MM: f64 = 12.0;
 
 /// All findings of a job, in the order of the part ids, and the marks that could not be measured, with the reason.
 pub fn findings<'a>(
@@ -31,7 +33,7 @@ pub fn findings<'a>(
             }));
             continue;
         };
-        let (finding, errors) = measure(part, &marks);
+        let (finding, errors) = measure(book, part, &marks);
         found.extend(finding);
         refused.extend(errors);
     }
@@ -39,7 +41,7 @@ pub fn findings<'a>(
 }
 
 /// Measures the marks of one part. Marks that miss the part are returned with the reason and left out.
-pub fn measure(part: &Part, marks: &[(&MarkId, &Mark)]) -> (Option<Finding>, Vec<(MarkId, Error)>) {
+pub fn measure(book: &Book, part: &Part, marks: &[(&MarkId, &Mark)]) -> (Option<Finding>, Vec<(MarkId, Error)>) {
     let mut refused = Vec::new();
     let mut kept: Vec<(&MarkId, &Mark)> = Vec::new();
     let mut areas: BTreeMap<View, Area> = BTreeMap::new();
@@ -81,7 +83,7 @@ pub fn measure(part: &Part, marks: &[(&MarkId, &Mark)]) -> (Option<Finding>, Vec
         sharp: kept.iter().any(|(_, mark)| mark.sharp),
         count: kept.iter().map(|(_, mark)| u32::from(mark.count)).sum(),
         behind: part.behind,
-        near: near(part, &areas),
+        near: near(book, part, &areas),
         cells,
         areas: areas.into_iter().collect(),
     };
@@ -142,7 +144,7 @@ pub(crate) fn shares_extent(view: View, area: &Area, other_view: View, other: &A
     })
 }
 
-fn near(part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
+fn near(book: &Book, part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
     let mut least: BTreeMap<NearKind, f64> = BTreeMap::new();
     let mut note = |what: NearKind, distance: Option<f64>| {
         if let Some(distance) = distance {
@@ -154,7 +156,18 @@ fn near(part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
         for line in part.lines.get(view).into_iter().flatten() {
             note(NearKind::FeatureLine, area.distance_to_line_up_to(line, NEAR_LIMIT_MM));
         }
-        note(NearKind::Edge, part.shapes[view].edge_distance_up_to(area, NEAR_LIMIT_MM));
+        note(NearKind::Edge, part.shapes[view].edge_distance_up_to(area, f64::INFINITY));
+        for (at, joint) in part.joints.iter().enumerate() {
+            // Several joints with one part run along the same edge.
+            if part.joints[..at].iter().any(|before| before.to == joint.to) {
+                continue;
+            }
+            // A part of another layer lies before or behind: its outline does not show where the joint runs.
+            let other = book.part(&joint.to).filter(|other| other.layer == part.layer);
+            let other = other.and_then(|other| other.shapes.get(view));
+            let distance = other.and_then(|other| other.edge_distance_up_to(area, NEAR_LIMIT_MM));
+            note(NearKind::Joint(joint.to.clone()), distance.map(|distance| (distance - FLANGE_MM).max(0.0)));
+        }
         for no_cut in part.no_cut.iter().filter(|no_cut| no_cut.view == *view) {
             note(NearKind::NoCut(no_cut.kind), area.distance_up_to(&no_cut.area, NEAR_LIMIT_MM));
         }

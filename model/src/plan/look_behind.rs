@@ -9,9 +9,6 @@ use crate::terms::{Direction, Inspection, MarkKind, Role};
 use crate::words::{Language, say, word};
 use std::collections::{BTreeMap, VecDeque};
 
-/// Depth up to which a soft dent is taken to stay in its own part and the next, mm. Common practice, no source.
-const SHALLOW_MM: f64 = 10.0;
-
 /// Distance beyond which only a part that touches the damaged one is looked at, mm. Common practice, no source.
 const FAR_MM: f64 = 1_500.0;
 
@@ -152,14 +149,9 @@ fn reach(book: &Book, decision: &Decision) -> u32 {
     let has = |kinds: &[MarkKind]| kinds.iter().any(|kind| finding.kinds.contains(kind));
     let carries = book.part(&decision.part).is_some_and(|part| matches!(part.role, Role::Structural | Role::Frame));
     let spent = has(&[MarkKind::Kink, MarkKind::Buckle, MarkKind::Tear]);
-    if spent {
+    if spent || (carries && has(&[MarkKind::Crack, MarkKind::Misfit])) {
         2
-    } else if (carries && has(&[MarkKind::Crack]))
-        || has(&[MarkKind::Crease, MarkKind::Missing])
-        || (has(&[MarkKind::Dent]) && (finding.sharp || finding.depth_mm > SHALLOW_MM))
-    {
-        1
-    } else if has(&[MarkKind::Dent, MarkKind::Misfit, MarkKind::Crack]) {
+    } else if has(&[MarkKind::Dent, MarkKind::Crease, MarkKind::Crack, MarkKind::Misfit, MarkKind::Missing]) {
         1
     } else {
         0

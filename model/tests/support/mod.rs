@@ -64,10 +64,11 @@ pub fn mark_at(part: &str, view: View, at: Point, radius: i32, kind: MarkKind, d
     }
 }
 
-/// A round mark somewhere on the part, in the first view that shows it.
+/// A round mark somewhere on the part, in the view that shows most of it.
 pub fn mark(book: &Book, part: &str, radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
     let known = book.part(&PartId::from(part)).unwrap_or_else(|| panic!("{part}"));
-    let view = known.sections.as_ref().map_or_else(|| *known.shapes.keys().next().expect("a view"), |s| s.view);
+    let most = known.shapes.iter().max_by(|(_, one), (_, other)| one.size().total_cmp(&other.size()));
+    let view = known.sections.as_ref().map_or_else(|| *most.expect("a view").0, |s| s.view);
     mark_at(part, view, point_on(book, part, view), radius, kind, depth_mm)
 }
 
