@@ -25,7 +25,6 @@ ui-no-job-why = It may still be loading, or it is not on this tablet.
 ui-to-gate = Go to the gate
 
 # Gate
-ui-new = New vehicle
 ui-new-title = New vehicle
 ui-marks = { $count } marks
 ui-marks-one = 1 mark
