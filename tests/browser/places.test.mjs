@@ -83,7 +83,7 @@ test("a vehicle arrives by keyboard alone, and is there after the browser was ki
     await browser.kill();
     const again = await launch(where, { size: "desk", origin: server.origin });
     await go(again.page, "#/gate");
-    const card = await text(again.page, ".card");
+    const card = await text(again.page, '[data-list="jobs"] .card');
     assert.match(card, /Ada Quill's vehicle/);
     assert.match(card, /brick red, extended cab, long bed/);
     assert.match(card, /Saved/);

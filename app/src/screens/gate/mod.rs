@@ -63,7 +63,10 @@ fn Jobs(
                     <Cards />
                 </Show>
                 <Given given=given />
-                <Demo open=none />
+                // Not before it is known whether there is a job: nothing unfolds or folds under a finger.
+                <Show when=move || app.ready.get() || !none.get()>
+                    <Demo open=none />
+                </Show>
             </main>
         </Drop>
     }
