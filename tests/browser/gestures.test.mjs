@@ -6,7 +6,7 @@ import { after, before, test } from "node:test";
 
 import { bundle, serve } from "./harness.mjs";
 import { centre, longPress, pinch, tap } from "./touch.mjs";
-import { arrive, close, mark, marks, picture, pointOn, press, setDepth, setKind, standing, sweep, verdict, withBrowser } from "./walking.mjs";
+import { arrive, close, learnParts, mark, marks, picture, pointOn, press, setDepth, setKind, standing, sweep, verdict, withBrowser } from "./walking.mjs";
 
 let server;
 before(async () => {
@@ -25,7 +25,7 @@ const drawn = (page) => page.evaluate(() => new Promise((done) => requestAnimati
 const unmarked = async (page, after) => {
   await drawn(page);
   assert.deepEqual(await marks(page), [], `${after} left a mark`);
-  assert.equal(await page.locator(".sheet").count(), 0, `${after} opened a sheet`);
+  assert.equal(await page.locator(".sheet:visible").count(), 0, `${after} opened a sheet`);
 };
 
 test("two fingers zoom and a finger pans the zoomed picture; neither marks nor walks", async () => {
@@ -102,9 +102,10 @@ test("a finger that rests opens the menu of its part and leaves no mark", async 
 test("a finger on the border of two parts is asked which one is meant", async () => {
   await withBrowser(server, {}, async (browser, page) => {
     await arrive(page);
+    await learnParts(page);
     const border = await page.evaluate(() => {
       const map = document.querySelector(".map-svg").getBoundingClientRect();
-      const at = (x, y) => document.elementFromPoint(x, y)?.closest?.("[data-part]")?.getAttribute("data-part");
+      const at = window.partAt;
       const pair = new Set(["front-door-left", "rear-door-left"]);
       for (let y = map.top + 10; y < map.bottom - 10; y += 7) {
         for (let x = map.left + 10; x < map.right - 10; x += 1) {
@@ -144,7 +145,7 @@ test("one tap makes a usable mark, three make a complete one", async () => {
     await setKind(page, "crease");
     await setDepth(page, 2);
     assert.equal(await page.evaluate(() => window.taps), 3);
-    const chosen = await page.locator('.editor [aria-pressed="true"]').evaluateAll((all) => all.map((one) => one.dataset.value));
+    const chosen = await page.locator('.editor [aria-pressed="true"]:visible').evaluateAll((all) => all.map((one) => one.dataset.value));
     assert.ok(chosen.includes("crease") && chosen.includes("2"), `chosen: ${chosen}`);
     assert.equal((await marks(page)).length, 1);
   });
@@ -238,8 +239,8 @@ test("kinds that are rarely met stand behind one more tap", async () => {
   await withBrowser(server, { size: "phone" }, async (browser, page) => {
     await arrive(page);
     await mark(browser, "front-door-left");
-    assert.equal(await page.locator('.editor [data-value="corrosion"]').count(), 0);
+    assert.equal(await page.locator('.editor [data-value="corrosion"]:visible').count(), 0);
     await setKind(page, "corrosion");
-    await page.locator('.editor .form-row [data-value="0"]').first().waitFor({ state: "detached" });
+    await page.locator('.editor .form-row [data-value="0"]').first().waitFor({ state: "hidden" });
   });
 });

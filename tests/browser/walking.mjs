@@ -76,13 +76,34 @@ export async function peel(page, layer) {
 }
 
 /**
+ * Gives the page a function `partAt(x, y)`: the part whose outline is drawn topmost at a point that a finger can reach.
+ * The parts take no pointer events themselves, so the page cannot be asked by `elementFromPoint` alone.
+ */
+export function learnParts(page) {
+  return page.evaluate(() => {
+    const drawn = [...document.querySelectorAll(".map-svg [data-part]")].reverse().map((path) => ({
+      path,
+      part: path.dataset.part,
+      box: path.getBoundingClientRect(),
+      turn: path.getScreenCTM().inverse(),
+    }));
+    window.partAt = (x, y) => {
+      if (!document.elementFromPoint(x, y)?.closest(".map-svg")) return undefined;
+      const over = ({ box }) => x >= box.left && x <= box.right && y >= box.top && y <= box.bottom;
+      return drawn.find((one) => over(one) && one.path.isPointInFill(new DOMPoint(x, y).matrixTransform(one.turn)))?.part;
+    };
+  });
+}
+
+/**
  * A point on a part as drawn, as far from its edges and from all that covers it as can be had.
  * @returns {Promise<{x: number, y: number, room: number}>} CSS pixels; `room` is the free radius around the point
  */
 export async function pointOn(page, part, least = 0) {
+  await learnParts(page);
   const found = await page.evaluate((part) => {
     const map = document.querySelector(".map-svg").getBoundingClientRect();
-    const on = (x, y) => document.elementFromPoint(x, y)?.closest?.("[data-part]")?.getAttribute("data-part") === part;
+    const on = (x, y) => window.partAt(x, y) === part;
     let best = null;
     for (const path of document.querySelectorAll(`.map-svg [data-part="${part}"]`)) {
       const box = path.getBoundingClientRect();
@@ -111,15 +132,12 @@ export async function pointOn(page, part, least = 0) {
   return found;
 }
 
-/** The state as it is on the page, for assertions. */
-export const sheet = (page) => page.locator(".sheet");
-
 /** Marks a part by one tap on the drawing; where the finger touches two parts, answers the app's question. */
 export async function mark(browser, part) {
   const { page } = browser;
   const at = await pointOn(page, part);
   await tap(browser, at);
-  const opened = page.locator(`[data-part-sheet="${part}"]`);
+  const opened = page.locator(`[data-part-sheet="${part}"]:visible`);
   const answer = page.locator(`.ask [data-answer="${part}"]`);
   await opened.or(answer).first().waitFor();
   if (await answer.isVisible()) await press(answer);
@@ -129,7 +147,7 @@ export async function mark(browser, part) {
 
 /** Chooses the kind of damage of the selected mark. */
 export async function setKind(page, kind) {
-  const key = page.locator(`.editor [data-value="${kind}"]`);
+  const key = page.locator(`.editor [data-value="${kind}"]:visible`);
   if ((await key.count()) === 0) await press(page.locator('.editor [data-value="more"]'));
   await press(key);
   await page.locator(`.editor [data-value="${kind}"][aria-pressed="true"]`).waitFor();
@@ -137,7 +155,7 @@ export async function setKind(page, kind) {
 
 /** Chooses one of the four depths of the selected mark, 0 (slight) to 3 (more). */
 export async function setDepth(page, step) {
-  const depth = page.locator(`.editor .form-row [data-value="${step}"]`);
+  const depth = page.locator(`.editor .form-row [data-value="${step}"]:visible`);
   await press(depth);
   await page.locator(`.editor .form-row [data-value="${step}"][aria-pressed="true"]`).waitFor();
 }
@@ -152,8 +170,8 @@ export async function verdict(page) {
 
 /** Closes what is open beside the map. */
 export async function close(page) {
-  await press(page.locator(".sheet-head .key").first());
-  await page.locator(".sheet, .ask").waitFor({ state: "detached" });
+  await press(page.locator(".sheet-head .key:visible").first());
+  await page.locator('.walk[data-open="false"]').waitFor();
 }
 
 /** The ids of all marks drawn from here. */
@@ -166,7 +184,7 @@ export async function saved(page) {
 
 /** What the list of findings says, one line a part; leaves the list open. */
 export async function findings(page) {
-  if ((await page.locator(".sheet, .ask").count()) > 0) await close(page);
+  if ((await page.locator('.walk[data-open="true"]').count()) > 0) await close(page);
   await press(page.locator('.tab[data-tab="found"]'));
   await page.locator('[data-list="found"]').waitFor({ state: "attached" });
   const rows = await page.locator('[data-list="found"] .row').evaluateAll((rows) =>

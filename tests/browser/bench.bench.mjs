@@ -1,0 +1,239 @@
+// How long a person waits, in Chromium with the processor slowed four times: from tap to painted decision on a job of 40
+// marks, the frames while panning a job of 200, the weight of the first load, and the way from nothing to usable.
+// Bars: 50 ms at the 95th percentile, no frame over 33 ms, 350 kB. Prints a table, the hottest functions, and writes
+// target/bench-browser.json. Measures only; a missed bar is shown and fails nothing.
+
+import { mkdirSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { gzipSync } from "node:zlib";
+
+import { ROOT, browserVersion, bundle, launch, percentile, profile, serve } from "./harness.mjs";
+import { go } from "./screens.mjs";
+import { tap } from "./touch.mjs";
+import { learnParts, peel, picture, press, saved, stand } from "./walking.mjs";
+
+const SLOWER = 4;
+const TAPS = 64;
+const DEMOS = ["front-corner", "side-hit", "rear-hit", "hail", "kinked-frame", "parking-scrape"];
+const demo = (name) => JSON.parse(readFileSync(join(ROOT, "public/demo", `${name}.json`), "utf8"));
+
+/** Numbers from 0 to 1, the same in every run (mulberry32, a public-domain generator, from memory). */
+function seeded(seed) {
+  let state = seed;
+  return () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+/** A job of so many marks: those of the demo jobs on one truck, then the same again moved by up to a hand's breadth. */
+function job(count) {
+  const known = DEMOS.flatMap((name) => Object.values(demo(name).job.marks));
+  const chance = seeded(count);
+  const file = demo("hail");
+  file.id = `bench-${count}`;
+  file.job.title = `${count} marks`;
+  file.job.marks = {};
+  for (let at = 0; at < count; at += 1) {
+    const mark = structuredClone(known[at % known.length]);
+    if (at >= known.length) {
+      const [across, up] = [Math.round(chance() * 200 - 100), Math.round(chance() * 120 - 60)];
+      const { ellipse, stroke, polygon } = mark.shape;
+      for (const point of ellipse ? [ellipse.at] : (stroke ?? polygon).points) {
+        point[0] += across;
+        point[1] += up;
+      }
+    }
+    file.job.marks[`m${String(at).padStart(3, "0")}`] = mark;
+  }
+  return file;
+}
+
+/** Takes a job in by the gate's own file key and opens its walk. */
+async function take(page, count) {
+  const path = join(tmpdir(), `cutline-bench-${process.pid}-${count}.json`);
+  writeFileSync(path, JSON.stringify(job(count)));
+  await go(page, "#/gate");
+  await page.setInputFiles('[data-act="import"]', path);
+  await page.locator(`.card:has-text("${count} marks") [data-act="open"]`).click();
+  await page.waitForURL(/#\/walk\//);
+  await page.locator(".map-svg path.outline").first().waitFor();
+  await saved(page);
+}
+
+/** Points on the drawing at which no mark lies and no border is near, in a seeded order. */
+async function freshPoints(page) {
+  await learnParts(page);
+  const points = await page.evaluate(() => {
+    const map = document.querySelector(".map-svg").getBoundingClientRect();
+    const part = window.partAt;
+    const taken = [...document.querySelectorAll("[data-mark]")].map((one) => one.getBoundingClientRect());
+    const free = (x, y) => !taken.some((box) => x > box.left - 14 && x < box.right + 14 && y > box.top - 14 && y < box.bottom + 14);
+    const found = [];
+    for (let y = map.top + 20; y < map.bottom - 90; y += 9) {
+      for (let x = map.left + 20; x < map.right - 20; x += 9) {
+        const own = part(x, y);
+        if (own && free(x, y) && [[-13, 0], [13, 0], [0, -13], [0, 13]].every(([a, b]) => part(x + a, y + b) === own)) found.push({ x, y });
+      }
+    }
+    return found;
+  });
+  const chance = seeded(7);
+  return points.sort(() => chance() - 0.5);
+}
+
+/** Functions that used the processor most while `act` ran: share of the busy time, by their own time. */
+async function hottest(browser, act) {
+  const session = await browser.devtools();
+  await session.send("Profiler.enable");
+  await session.send("Profiler.setSamplingInterval", { interval: 200 });
+  await session.send("Profiler.start");
+  await act();
+  const { profile: seen } = await session.send("Profiler.stop");
+  const name = new Map(seen.nodes.map(({ id, callFrame }) => [id, callFrame.functionName || `(${callFrame.url.split("/").at(-1)})`]));
+  const own = new Map();
+  seen.samples.forEach((id, at) => own.set(name.get(id), (own.get(name.get(id)) ?? 0) + seen.timeDeltas[at]));
+  own.delete("(idle)");
+  const all = [...own.values()].reduce((sum, time) => sum + time, 0);
+  return [...own].sort((one, other) => other[1] - one[1]).slice(0, 14).map(([what, time]) => `${((100 * time) / all).toFixed(1)} % ${what.slice(0, 110)}`);
+}
+
+const spread = (numbers) => ({
+  count: numbers.length,
+  p50: percentile(numbers, 0.5),
+  p95: percentile(numbers, 0.95),
+  p99: percentile(numbers, 0.99),
+  worst: Math.max(...numbers),
+});
+
+/** From tap to painted decision. Each tap makes a mark, which is undone out of the measure, so that 40 marks stay 40. */
+async function taps(browser) {
+  const { page } = browser;
+  await take(page, 40);
+  // The right side has the fewest marks, so the most fresh places.
+  await stand(page, "right");
+  await page.locator('.map-svg [data-part="front-door-right"]').waitFor();
+  await browser.slow(SLOWER);
+  const points = await freshPoints(page);
+  if (points.length < TAPS / 4) throw new Error(`only ${points.length} fresh places on the drawing`);
+  const undo = page.locator('[data-act="undo"]');
+  let used = 0;
+  const several = async (wanted) => {
+    for (let done = 0; done < wanted; ) {
+      const point = points[used % points.length];
+      used += 1;
+      if (used > 4 * TAPS + points.length) throw new Error("too few taps led to a mark");
+      const before = (await browser.measures("cutline-tap-to-paint")).length;
+      await tap(browser, point);
+      await page.waitForFunction((was) => performance.getEntriesByName("cutline-tap-to-paint").length > was, before);
+      if (await undo.isEnabled()) {
+        done += 1;
+        await undo.evaluate((key) => key.click());
+      }
+      // Let go by the close key, but not through a finger: it would count as waiting.
+      await page.locator(".sheet-head .key:visible").first().evaluate((key) => key.click());
+      await page.waitForFunction(() => document.querySelector('.walk[data-open="false"]') && !document.querySelector('[data-save="saving"]'));
+    }
+  };
+  await several(TAPS + 1);
+  const times = (await browser.measures("cutline-tap-to-paint")).slice(1);
+  const hot = await hottest(browser, () => several(20));
+  await browser.slow(1);
+  return { ...spread(times), hot };
+}
+
+/** Frames while a finger pans the zoomed picture of 200 marks back and forth. */
+async function panning(browser) {
+  const { page } = browser;
+  await take(page, 200);
+  await stand(page, "left");
+  await peel(page, "skin");
+  for (let step = 0; step < 2; step += 1) await press(page.locator(".zoom .key").nth(1));
+  await page.locator('.map[data-zoomed="true"]').waitFor();
+  await browser.slow(SLOWER);
+  const session = await browser.devtools();
+  const box = await page.locator(".map-svg").boundingBox();
+  const at = (step) => ({
+    x: box.x + box.width * (0.5 + 0.3 * Math.sin(step / 14)),
+    y: box.y + box.height * (0.5 + 0.2 * Math.sin(step / 23)),
+    id: 0,
+  });
+  const send = (type, points) => session.send("Input.dispatchTouchEvent", { type, touchPoints: points });
+  const pan = async (steps) => {
+    await send("touchStart", [at(0)]);
+    for (let step = 1; step <= steps; step += 1) {
+      await send("touchMove", [at(step)]);
+      await new Promise((done) => setTimeout(done, 12));
+    }
+    await send("touchEnd", []);
+  };
+  const before = await picture(page);
+  await page.evaluate(() => {
+    window.frames_seen = [];
+    let last = performance.now();
+    const next = (now) => {
+      window.frames_seen.push(now - last);
+      last = now;
+      window.frames_on = requestAnimationFrame(next);
+    };
+    window.frames_on = requestAnimationFrame(next);
+  });
+  await pan(220);
+  const frames = (await page.evaluate(() => (cancelAnimationFrame(window.frames_on), window.frames_seen))).slice(2);
+  const after = await picture(page);
+  if (Math.abs(after.left - before.left) + Math.abs(after.top - before.top) < 2) throw new Error("nothing was panned");
+  const drawn = await page.locator(".marks [data-mark]").count();
+  const hot = await hottest(browser, () => pan(120));
+  await browser.slow(1);
+  return { ...spread(frames), over33: frames.filter((time) => time > 33.4).length, drawn, hot };
+}
+
+function weigh(folder) {
+  const files = readdirSync(folder).filter((name) => /\.(html|js|wasm|css|json|webmanifest)$/.test(name));
+  const sizes = Object.fromEntries(files.map((name) => [name, gzipSync(readFileSync(join(folder, name)), { level: 9 }).length]));
+  return { files: sizes, bytes: Object.values(sizes).reduce((sum, size) => sum + size, 0) };
+}
+
+/** From asking for the page to a gate that answers, in a new browser, slowed. Milliseconds. */
+async function starting(server) {
+  const times = [];
+  for (let run = 0; run < 5; run += 1) {
+    const where = profile();
+    try {
+      const browser = await launch(where, { origin: server.origin });
+      await browser.slow(SLOWER);
+      await browser.page.goto("./");
+      await browser.page.locator('[data-act="new"]').waitFor();
+      times.push(await browser.page.evaluate(() => performance.now()));
+    } finally {
+      await where.remove();
+    }
+  }
+  return { p50: percentile(times, 0.5), worst: Math.max(...times) };
+}
+
+const server = await serve(bundle());
+const where = profile();
+try {
+  const browser = await launch(where, { origin: server.origin });
+  const result = { browser: browserVersion(), slower: SLOWER, taps: await taps(browser), panning: await panning(browser) };
+  await browser.close();
+  result.firstLoad = weigh(bundle());
+  result.start = await starting(server);
+  const ms = (number) => number.toFixed(1).padStart(7);
+  const row = (name, of, bar) => console.log(`${name.padEnd(34)}${ms(of.p50)}${ms(of.p95)}${ms(of.p99)}${ms(of.worst)}   ${bar}`);
+  console.log(`${result.browser}, processor slowed ${SLOWER} times\n${"milliseconds".padEnd(34)}    p50    p95    p99  worst`);
+  row(`tap to painted decision, 40 marks`, result.taps, `${result.taps.count} taps; bar: p95 of 50, ${result.taps.p95 <= 50 ? "met" : "MISSED"}`);
+  row(`frame while panning, 200 marks`, result.panning, `${result.panning.over33} of ${result.panning.count} over 33, ${result.panning.drawn} marks drawn; bar: none, ${result.panning.over33 === 0 ? "met" : "MISSED"}`);
+  console.log(`start to usable, p50 of 5: ${ms(result.start.p50)}, worst ${ms(result.start.worst)}`);
+  console.log(`first load: ${(result.firstLoad.bytes / 1000).toFixed(1)} kB compressed; bar: 350, ${result.firstLoad.bytes <= 350_000 ? "met" : "MISSED"}`);
+  console.log(`busiest while tapping:\n  ${result.taps.hot.join("\n  ")}\nbusiest while panning:\n  ${result.panning.hot.join("\n  ")}`);
+  mkdirSync(join(ROOT, "target"), { recursive: true });
+  writeFileSync(join(ROOT, "target/bench-browser.json"), `${JSON.stringify(result, null, 2)}\n`);
+} finally {
+  await where.remove();
+  await server.stop();
+}
