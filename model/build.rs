@@ -35,8 +35,7 @@ fn main() {
                 }
                 value.push_str(line.trim());
             } else {
-                let (key, value) =
-                    line.split_once('=').unwrap_or_else(|| panic!("{}: write `key = text`", place()));
+                let (key, value) = line.split_once('=').unwrap_or_else(|| panic!("{}: write `key = text`", place()));
                 let key = key.trim().to_owned();
                 assert!(
                     key.chars().all(|c| c.is_ascii_alphanumeric() || c == '-'),

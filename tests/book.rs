@@ -62,9 +62,17 @@ fn every_view_and_layer_that_is_promised_shows_parts() {
         let count = book.shown(view, layer).count();
         assert!(count >= least, "{view} {layer}: {count} parts");
     }
-    for base in
-        ["apron-tube", "a-pillar", "b-pillar", "rocker", "floor-pan", "floor-cross-member-1", "frame-rail", "bed-sill", "roof-rail"]
-    {
+    for base in [
+        "apron-tube",
+        "a-pillar",
+        "b-pillar",
+        "rocker",
+        "floor-pan",
+        "floor-cross-member-1",
+        "frame-rail",
+        "bed-sill",
+        "roof-rail",
+    ] {
         assert!(book.parts.iter().any(|part| part.base == base), "{base}");
     }
 }
@@ -141,24 +149,66 @@ fn part<'a>(book: &'a mut Value, id: &str) -> &'a mut Value {
 fn a_broken_book_is_refused_with_part_and_reason() {
     type Change = Box<dyn Fn(&mut Value)>;
     let cases: Vec<(&str, &str, Change)> = vec![
-        ("parts[fender].shapes.side", "not closed", Box::new(|b| part(b, "fender")["shapes"]["side"] = json!("M0 0 L10 0 L10 10"))),
-        ("parts[fender].shapes.side", "crosses itself", Box::new(|b| part(b, "fender")["shapes"]["side"] = json!("M0 0 L100 100 L100 0 L0 100 Z"))),
-        ("parts[hood]", "no part called", Box::new(|b| part(b, "hood")["joints"] = json!([{"to":"bonnet","kind":"bolt","length_mm":100}]))),
+        (
+            "parts[fender].shapes.side",
+            "not closed",
+            Box::new(|b| part(b, "fender")["shapes"]["side"] = json!("M0 0 L10 0 L10 10")),
+        ),
+        (
+            "parts[fender].shapes.side",
+            "crosses itself",
+            Box::new(|b| part(b, "fender")["shapes"]["side"] = json!("M0 0 L100 100 L100 0 L0 100 Z")),
+        ),
+        (
+            "parts[hood]",
+            "no part called",
+            Box::new(|b| part(b, "hood")["joints"] = json!([{"to":"bonnet","kind":"bolt","length_mm":100}])),
+        ),
         ("parts[hood].access", "no access work called", Box::new(|b| part(b, "hood")["access"] = json!(["magic"]))),
-        ("parts[hood].load", "no part called", Box::new(|b| part(b, "hood")["load"] = json!([{"to":"nowhere","direction":"up"}]))),
-        ("access_work[", "waits for itself", Box::new(|b| {
-            let work = b["access_work"].as_array_mut().expect("access work");
-            let id = work[0]["id"].clone();
-            work[0]["after"] = json!([id]);
-        })),
-        ("parts[roof]", "described twice", Box::new(|b| {
-            let copy = part(b, "roof").clone();
-            b["parts"].as_array_mut().expect("parts").push(copy);
-        })),
-        ("parts[hood].material.thickness_mm", "above zero", Box::new(|b| part(b, "hood")["material"]["thickness_mm"] = json!(0))),
-        ("parts[apron-tube].cells", "no cell", Box::new(|b| { part(b, "apron-tube")["cells"].as_array_mut().expect("cells").pop(); })),
-        ("parts[apron-tube].cuts", "does not cross", Box::new(|b| part(b, "apron-tube")["cuts"][0]["line"] = json!("M 0 0 L 1 1"))),
-        ("material.family", "unknown variant", Box::new(|b| part(b, "hood")["material"]["family"] = json!("unobtainium"))),
+        (
+            "parts[hood].load",
+            "no part called",
+            Box::new(|b| part(b, "hood")["load"] = json!([{"to":"nowhere","direction":"up"}])),
+        ),
+        (
+            "access_work[",
+            "waits for itself",
+            Box::new(|b| {
+                let work = b["access_work"].as_array_mut().expect("access work");
+                let id = work[0]["id"].clone();
+                work[0]["after"] = json!([id]);
+            }),
+        ),
+        (
+            "parts[roof]",
+            "described twice",
+            Box::new(|b| {
+                let copy = part(b, "roof").clone();
+                b["parts"].as_array_mut().expect("parts").push(copy);
+            }),
+        ),
+        (
+            "parts[hood].material.thickness_mm",
+            "above zero",
+            Box::new(|b| part(b, "hood")["material"]["thickness_mm"] = json!(0)),
+        ),
+        (
+            "parts[apron-tube].cells",
+            "no cell",
+            Box::new(|b| {
+                part(b, "apron-tube")["cells"].as_array_mut().expect("cells").pop();
+            }),
+        ),
+        (
+            "parts[apron-tube].cuts",
+            "does not cross",
+            Box::new(|b| part(b, "apron-tube")["cuts"][0]["line"] = json!("M 0 0 L 1 1")),
+        ),
+        (
+            "material.family",
+            "unknown variant",
+            Box::new(|b| part(b, "hood")["material"]["family"] = json!("unobtainium")),
+        ),
         ("stations", "order", Box::new(|b| b["stations"][0]["x"] = json!(99_999))),
         ("version", "newer", Box::new(|b| b["version"] = json!(99))),
         ("format", "different kind", Box::new(|b| b["format"] = json!("something-else"))),

@@ -39,13 +39,18 @@ fn plans_every_demo_job_in_the_promised_form() {
             let part = finding["part"].as_str().expect("a part");
             let recommended = finding["recommended"].as_str().expect("an action");
             let options = finding["options"].as_array().expect("options");
-            let actions: Vec<&str> = options.iter().map(|option| option["action"].as_str().expect("an action")).collect();
+            let actions: Vec<&str> =
+                options.iter().map(|option| option["action"].as_str().expect("an action")).collect();
             assert_eq!(actions, ["leave", "refinish", "repair", "section", "replace", "refer"], "{demo} {part}");
             for option in options {
                 let trace = option["trace"].as_array().expect("a trace");
                 let permitted = option["permitted"].as_bool().expect("yes or no");
                 let count = |effect: &str| trace.iter().filter(|entry| entry["effect"] == effect).count();
-                assert_eq!(permitted, count("permits") > 0 && count("forbids") == 0, "{demo} {part}: the trace explains");
+                assert_eq!(
+                    permitted,
+                    count("permits") > 0 && count("forbids") == 0,
+                    "{demo} {part}: the trace explains"
+                );
                 for entry in trace {
                     for field in ["rule", "effect", "reason", "basis"] {
                         assert!(entry[field].as_str().is_some_and(|text| !text.is_empty()), "{demo} {part} {field}");
@@ -125,8 +130,16 @@ fn errors_name_the_field() {
         ("part", "marks.m01.part", Box::new(|job| job["job"]["marks"]["m01"]["part"] = json!("bonnet"))),
         ("cab", "vehicle.cab", Box::new(|job| job["job"]["vehicle"]["cab"] = json!("six-door"))),
         ("field", "colour_code", Box::new(|job| job["job"]["colour_code"] = json!(1))),
-        ("shape", "marks.m01.shape", Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[99999,0],"radii":[1,1]}}))),
-        ("off", "marks.m01.shape", Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[4000,1900],"radii":[20,20]}}))),
+        (
+            "shape",
+            "marks.m01.shape",
+            Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[99999,0],"radii":[1,1]}})),
+        ),
+        (
+            "off",
+            "marks.m01.shape",
+            Box::new(|job| job["job"]["marks"]["m01"]["shape"] = json!({"ellipse":{"at":[4000,1900],"radii":[20,20]}})),
+        ),
         ("newer", "version", Box::new(|job| job["version"] = json!(99))),
         ("format", "format", Box::new(|job| job["format"] = json!("something"))),
     ];

@@ -59,8 +59,19 @@ fn agrees_with_shapely_on_random_shapes() {
     let theirs: Vec<Vec<f64>> =
         serde_json::from_str(&python("tests/outside/shapes.py", &Value::from(inputs).to_string()))
             .expect("a list of lists");
-    let names =
-        ["area", "union", "common", "difference", "distance", "to line", "to point", "length within", "left of", "grown", "encloses"];
+    let names = [
+        "area",
+        "union",
+        "common",
+        "difference",
+        "distance",
+        "to line",
+        "to point",
+        "length within",
+        "left of",
+        "grown",
+        "encloses",
+    ];
     for (seed, (mine, outside)) in ours.iter().zip(&theirs).enumerate() {
         for ((name, mine), outside) in names.iter().zip(mine).zip(outside) {
             // Boolean operations snap to a grid of the shapes' size over 2^30; growth rounds corners in steps.
@@ -79,9 +90,7 @@ fn agrees_with_shapely_on_random_shapes() {
 #[test]
 fn a_wrong_answer_would_be_noticed() {
     // The comparison above must be able to fail: two shapes a tenth of a per cent apart do differ by more than its slack.
-    let square = |side: f64| {
-        Area::from_path(&format!("M0 0 H{side} V{side} H0 Z")).expect("a square").size()
-    };
+    let square = |side: f64| Area::from_path(&format!("M0 0 H{side} V{side} H0 Z")).expect("a square").size();
     assert!((square(1000.0) - square(1001.0)).abs() > 1.0 + 1e6 * 1e-6);
 }
 

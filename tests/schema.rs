@@ -136,6 +136,9 @@ fn spoiled_books_are_refused_by_schema_and_program() {
     let verdicts = judge("public/schema/body-book.schema.json", &documents);
     for ((place, document), complaint) in places.iter().zip(&documents).zip(verdicts) {
         assert!(complaint.is_some(), "the schema accepts {place}");
-        assert!(model::catalogue::read::Description::read(&document.to_string()).is_err(), "the program accepts {place}");
+        assert!(
+            model::catalogue::read::Description::read(&document.to_string()).is_err(),
+            "the program accepts {place}"
+        );
     }
 }

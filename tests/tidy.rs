@@ -55,7 +55,10 @@ fn modules_of_the_model_keep_to_their_neighbours() {
                 for (at, _) in line.match_indices("crate::") {
                     let used: String =
                         line[at + 7..].chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
-                    let fine = used == *module || used.is_empty() || ALWAYS.contains(&used.as_str()) || allowed.contains(&used.as_str());
+                    let fine = used == *module
+                        || used.is_empty()
+                        || ALWAYS.contains(&used.as_str())
+                        || allowed.contains(&used.as_str());
                     assert!(fine, "{}: {module} must not use {used}", source.display());
                 }
             }
@@ -70,7 +73,19 @@ fn the_model_knows_no_browser_clock_or_chance() {
             continue;
         }
         let text = text(&source);
-        for banned in ["web_sys", "js_sys", "wasm_bindgen", "gloo", "leptos", "SystemTime", "Instant::now", "std::fs", "HashMap", "HashSet", "rand::"] {
+        for banned in [
+            "web_sys",
+            "js_sys",
+            "wasm_bindgen",
+            "gloo",
+            "leptos",
+            "SystemTime",
+            "Instant::now",
+            "std::fs",
+            "HashMap",
+            "HashSet",
+            "rand::",
+        ] {
             assert!(!text.contains(banned), "{}: {banned}", source.display());
         }
     }
@@ -108,7 +123,11 @@ fn screens_do_not_import_each_other() {
 fn every_module_says_what_it_does() {
     for folder in ["model/src", "app/src", "tests"] {
         for source in files(folder, ".rs") {
-            assert!(text(&source).starts_with("//!"), "{}: open with //! what it does and must never do", source.display());
+            assert!(
+                text(&source).starts_with("//!"),
+                "{}: open with //! what it does and must never do",
+                source.display()
+            );
         }
     }
 }

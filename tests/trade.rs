@@ -69,12 +69,8 @@ fn an_aluminium_floor_pan_is_sectioned_at_its_cross_members_and_one_of_high_stre
     let members: Vec<f64> = (1..=4)
         .map(|n| book.part(&PartId(format!("floor-cross-member-{n}"))).expect("a cross-member").centre().0)
         .collect();
-    let across: Vec<f64> = section
-        .cuts
-        .iter()
-        .filter(|cut| (cut.line.0.a - cut.line.1.a).abs() < 1.0)
-        .map(|cut| cut.line.0.a)
-        .collect();
+    let across: Vec<f64> =
+        section.cuts.iter().filter(|cut| (cut.line.0.a - cut.line.1.a).abs() < 1.0).map(|cut| cut.line.0.a).collect();
     assert!(!across.is_empty());
     for x in across {
         assert!(members.iter().any(|member| (member - x).abs() <= 120.0), "{x} lies at none of {members:?}");
@@ -101,9 +97,10 @@ fn a_b_pillar_is_replaced_with_the_roof_in_place() {
     assert_eq!(decision(&plan, "b-pillar-left").chosen, Action::Replace);
     let roof = |operation: &&Operation| {
         operation.part.as_ref().is_some_and(|part| part.as_str().starts_with("roof"))
-            || operation.access.as_ref().is_some_and(|id| {
-                book.access[id].removes.iter().any(|part| part.as_str().starts_with("roof"))
-            })
+            || operation
+                .access
+                .as_ref()
+                .is_some_and(|id| book.access[id].removes.iter().any(|part| part.as_str().starts_with("roof")))
             || operation.id.as_str().contains("roof")
     };
     assert_eq!(plan.operations.iter().find(roof), None);
@@ -145,7 +142,8 @@ fn flow_drill_screws_are_replaced_by_structural_blind_rivets() {
         assert!(operation.amount.fasteners > 0);
         assert!(operation.name.contains("structural blind rivets"), "{}", operation.name);
     }
-    let reused = |operation: &&Operation| operation.name.contains("flow-drill") && !operation.name.contains("in place of");
+    let reused =
+        |operation: &&Operation| operation.name.contains("flow-drill") && !operation.name.contains("in place of");
     assert_eq!(plan.operations.iter().find(reused), None);
 }
 
@@ -186,7 +184,12 @@ fn high_strength_steel_gets_no_heat() {
             one.sharp = false;
             let plan = planned(book, vec![one], FrameState::WithinTolerance, Shop::default());
             for option in &decision(&plan, part.id.as_str()).options {
-                assert!(!option.permitted_routes().any(|route| route == Route::Welded), "{} {}", part.id, option.action);
+                assert!(
+                    !option.permitted_routes().any(|route| route == Route::Welded),
+                    "{} {}",
+                    part.id,
+                    option.action
+                );
             }
             let warm = plan.operations.iter().find(|operation| {
                 operation.part.as_ref() == Some(&part.id) && heats.contains(&operation.work.as_ref())

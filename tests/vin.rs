@@ -6,7 +6,11 @@ use model::vin::Vin;
 
 /// Number, whether the check digit fits, source.
 const EXAMPLES: &[(&str, bool, &str)] = &[
-    ("1G4AH59H45G118341", true, "sample calculation printed in 49 CFR 565, Table V of the older text (sum 411, remainder 4)"),
+    (
+        "1G4AH59H45G118341",
+        true,
+        "sample calculation printed in 49 CFR 565, Table V of the older text (sum 411, remainder 4)",
+    ),
     ("1J9RP1A36A1644345", true, "sample in the agency's guidance for new manufacturers (sum 314, 28 6/11)"),
     ("JH2RC3605MM101581", true, "sample in Canadian guidance (sum 280, remainder 5)"),
     ("1M8GDM9AXKP042788", true, "public library test: remainder 10 gives X"),
@@ -54,9 +58,17 @@ fn forms_that_never_occur() {
 fn model_years() {
     // 49 CFR 565.15 (d) Table VII, with the cycle by position 7 (565.15 (b)): a letter means 2010 to 2039. The codes
     // come from two public transcriptions that agree.
-    for (code, letter_cycle) in
-        [('A', 2010), ('D', 2013), ('K', 2019), ('L', 2020), ('S', 2025), ('T', 2026), ('Y', 2030), ('1', 2031), ('9', 2039)]
-    {
+    for (code, letter_cycle) in [
+        ('A', 2010),
+        ('D', 2013),
+        ('K', 2019),
+        ('L', 2020),
+        ('S', 2025),
+        ('T', 2026),
+        ('Y', 2030),
+        ('1', 2031),
+        ('9', 2039),
+    ] {
         for (seventh, year) in [('A', letter_cycle), ('5', letter_cycle - 30)] {
             let text = with_check_digit(&format!("1AAAAA{seventh}A0{code}A000001"));
             let vin = Vin::read(&text).expect("the digit was computed");

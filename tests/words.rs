@@ -49,7 +49,8 @@ fn every_key_in_the_source_exists() {
                         continue;
                     }
                     let key: String = text[at + call.len()..].chars().take_while(|c| *c != '"').collect();
-                    let plain = !key.is_empty() && key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+                    let plain = !key.is_empty()
+                        && key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
                     if plain && key.contains('-') && !known.contains(key.as_str()) {
                         missing.push(format!("{key} in {}", source.display()));
                     }

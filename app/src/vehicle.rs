@@ -27,7 +27,8 @@ pub fn VehicleFields(
     };
     // The hint follows the typing; the number itself is reported when the field is done.
     let typed = RwSignal::new(None::<String>);
-    let hint = Signal::derive(move || vin_hint(&typed.get().unwrap_or_else(|| vehicle.with(|vehicle| vehicle.vin.clone()))));
+    let hint =
+        Signal::derive(move || vin_hint(&typed.get().unwrap_or_else(|| vehicle.with(|vehicle| vehicle.vin.clone()))));
     let cabs: Vec<Pick> = Cab::ALL.iter().map(|cab| Pick::plain(cab.word(), cap(cab.key()))).collect();
     let beds: Vec<Pick> = Bed::ALL.iter().map(|bed| Pick::plain(bed.word(), cap(bed.key()))).collect();
     view! {

@@ -22,9 +22,8 @@ pub fn why(decision: &Decision) -> String {
         .filter(|option| !(undivided && option.action == Action::Section))
         .rev()
         .find_map(|option| option.trace.iter().find(|trace| trace.effect == Effect::Forbids));
-    let own = decision
-        .chosen_option()
-        .and_then(|option| option.trace.iter().find(|trace| trace.effect == Effect::Permits));
+    let own =
+        decision.chosen_option().and_then(|option| option.trace.iter().find(|trace| trace.effect == Effect::Permits));
     let strong = matches!(decision.chosen, Action::Section | Action::Replace | Action::Refer);
     let found = if strong { less.or(own) } else { own.or(less) };
     found.map(|trace| trace.reason.to_string()).unwrap_or_default()
@@ -32,7 +31,8 @@ pub fn why(decision: &Decision) -> String {
 
 /// The rules that ask for more work with an option. One that permits it as well has said its reason already.
 pub fn further(option: &Choice) -> impl Iterator<Item = &Trace> {
-    let permits = |rule: &RuleId| option.trace.iter().any(|trace| trace.effect == Effect::Permits && trace.rule == *rule);
+    let permits =
+        |rule: &RuleId| option.trace.iter().any(|trace| trace.effect == Effect::Permits && trace.rule == *rule);
     option.trace.iter().filter(move |trace| trace.effect == Effect::Requires && !permits(&trace.rule))
 }
 

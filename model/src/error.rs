@@ -45,8 +45,7 @@ impl Error {
 
     /// The message in a language, without the place.
     pub fn message(&self, language: Language) -> String {
-        let arguments: Vec<(&str, &str)> =
-            self.arguments.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        let arguments: Vec<(&str, &str)> = self.arguments.iter().map(|(name, value)| (*name, value.as_str())).collect();
         say(language, self.key, &arguments)
     }
 }

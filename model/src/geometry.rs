@@ -179,10 +179,8 @@ impl Area {
             return None;
         }
         let rect = shape.bounding_rect()?;
-        let bounds = Bounds {
-            low: Point::new(rect.min().x, rect.min().y),
-            high: Point::new(rect.max().x, rect.max().y),
-        };
+        let bounds =
+            Bounds { low: Point::new(rect.min().x, rect.min().y), high: Point::new(rect.max().x, rect.max().y) };
         Some(Self { shape, bounds })
     }
 
@@ -232,9 +230,8 @@ impl Area {
         let reach = 1.0 + self.bounds.width() + self.bounds.height() + from.distance(self.bounds.centre());
         let length = from.distance(to).max(1e-9);
         let (da, db) = ((to.a - from.a) / length, (to.b - from.b) / length);
-        let at = |along: f64, aside: f64| {
-            Coord { x: from.a + da * along - db * aside, y: from.b + db * along + da * aside }
-        };
+        let at =
+            |along: f64, aside: f64| Coord { x: from.a + da * along - db * aside, y: from.b + db * along + da * aside };
         let half = Polygon::new(
             LineString::from(vec![at(-reach, 0.0), at(reach, 0.0), at(reach, 2.0 * reach), at(-reach, 2.0 * reach)]),
             Vec::new(),
@@ -253,20 +250,30 @@ impl Area {
     pub fn encloses(&self, other: &Self) -> bool {
         let outer = self.bounds;
         let inner = other.bounds;
-        if inner.low.a < outer.low.a || inner.low.b < outer.low.b || inner.high.a > outer.high.a || inner.high.b > outer.high.b {
+        if inner.low.a < outer.low.a
+            || inner.low.b < outer.low.b
+            || inner.high.a > outer.high.a
+            || inner.high.b > outer.high.b
+        {
             return false;
         }
         let crossing = self.rings().any(|mine| other.rings().any(|theirs| rings_cross(mine, theirs)));
         if crossing {
             return false;
         }
-        let first = other.shape.0.iter().all(|piece| {
-            piece.exterior().0.first().is_some_and(|corner| self.shape.contains(corner))
-        });
+        let first = other
+            .shape
+            .0
+            .iter()
+            .all(|piece| piece.exterior().0.first().is_some_and(|corner| self.shape.contains(corner)));
         // No hole of this region may lie inside the other.
-        first && !self.shape.0.iter().flat_map(Polygon::interiors).any(|hole| {
-            hole.0.first().is_some_and(|corner| other.shape.contains(corner))
-        })
+        first
+            && !self
+                .shape
+                .0
+                .iter()
+                .flat_map(Polygon::interiors)
+                .any(|hole| hole.0.first().is_some_and(|corner| other.shape.contains(corner)))
     }
     /// Whether the two regions share any inside.
     pub fn meets(&self, other: &Self) -> bool {
@@ -447,7 +454,8 @@ fn subpaths(text: &str) -> Result<Vec<Line>> {
         PathEl::ClosePath => {
             if let Some(line) = lines.last_mut() {
                 line.closed = true;
-                let joined = line.points.first().zip(line.points.last()).is_some_and(|(p, q)| p.distance(*q) <= SAME_POINT_MM);
+                let joined =
+                    line.points.first().zip(line.points.last()).is_some_and(|(p, q)| p.distance(*q) <= SAME_POINT_MM);
                 if line.points.len() > 1 && joined {
                     line.points.pop();
                 }
@@ -477,8 +485,7 @@ fn rings_cross(one: &LineString<f64>, other: &LineString<f64>) -> bool {
     one.lines().any(|mine| {
         let (low_x, high_x) = (mine.start.x.min(mine.end.x), mine.start.x.max(mine.end.x));
         let (low_y, high_y) = (mine.start.y.min(mine.end.y), mine.start.y.max(mine.end.y));
-        let apart =
-            high_x < reach.min().x || low_x > reach.max().x || high_y < reach.min().y || low_y > reach.max().y;
+        let apart = high_x < reach.min().x || low_x > reach.max().x || high_y < reach.min().y || low_y > reach.max().y;
         !apart && other.lines().any(|theirs| edges_cross(mine, theirs))
     })
 }
@@ -496,8 +503,12 @@ fn least_distance<'a>(
         let edge = mine.bounding_rect();
         let gap = |low: f64, high: f64, from: f64, to: f64| (low - to).max(from - high).max(0.0);
         let apart = |other: &geo::Rect<f64>| {
-            gap(edge.min().x, edge.max().x, other.min().x, other.max().x)
-                .max(gap(edge.min().y, edge.max().y, other.min().y, other.max().y))
+            gap(edge.min().x, edge.max().x, other.min().x, other.max().x).max(gap(
+                edge.min().y,
+                edge.max().y,
+                other.min().y,
+                other.max().y,
+            ))
         };
         if apart(&reach) > least {
             continue;

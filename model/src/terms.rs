@@ -175,10 +175,13 @@ impl Family {
     /// The metal that counts for joining and isolation.
     pub fn metal(self) -> Metal {
         match self {
-            Self::Aluminium5xxxSheet | Self::Aluminium6xxxSheet | Self::Aluminium6xxxExtrusion | Self::AluminiumCasting => {
-                Metal::Aluminium
+            Self::Aluminium5xxxSheet
+            | Self::Aluminium6xxxSheet
+            | Self::Aluminium6xxxExtrusion
+            | Self::AluminiumCasting => Metal::Aluminium,
+            Self::MildSteel | Self::HighStrengthSteel | Self::UltraHighStrengthSteel | Self::LaminatedSteel => {
+                Metal::Steel
             }
-            Self::MildSteel | Self::HighStrengthSteel | Self::UltraHighStrengthSteel | Self::LaminatedSteel => Metal::Steel,
             Self::Magnesium => Metal::Magnesium,
             Self::Composite | Self::Glass | Self::Plastic | Self::Rubber => Metal::Other,
         }

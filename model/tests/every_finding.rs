@@ -156,14 +156,18 @@ fn access_work_is_done_once_and_undone_once() {
     let off: Vec<_> = plan.operations.iter().filter(|operation| operation.work == "access").collect();
     let unique: BTreeSet<_> = off.iter().map(|operation| operation.access.clone()).collect();
     assert_eq!(off.len(), unique.len());
-    let bumper = off.iter().find(|operation| operation.access.as_ref().is_some_and(|id| id.as_str() == "front-bumper-off"));
+    let bumper =
+        off.iter().find(|operation| operation.access.as_ref().is_some_and(|id| id.as_str() == "front-bumper-off"));
     let bumper = bumper.expect("the bumper comes off");
     assert!(bumper.access_for.len() >= 3, "{:?}", bumper.access_for);
     for operation in &off {
-        let back = plan.operations.iter().filter(|other| other.work == "refit" && other.access == operation.access).count();
+        let back =
+            plan.operations.iter().filter(|other| other.work == "refit" && other.access == operation.access).count();
         let work = &book.access[operation.access.as_ref().expect("access work")];
         let renewed = work.removes.iter().all(|part| {
-            plan.operations.iter().any(|other| other.part.as_ref() == Some(part) && (other.work == "fit-new" || other.work == "bond-glass"))
+            plan.operations.iter().any(|other| {
+                other.part.as_ref() == Some(part) && (other.work == "fit-new" || other.work == "bond-glass")
+            })
         });
         let wanted = usize::from(work.removes.is_empty() || !renewed);
         assert_eq!(back, wanted, "{} goes back on", operation.id);

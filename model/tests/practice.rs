@@ -69,7 +69,12 @@ fn recommended_actions() {
         (one.sharp, one.coat) = (sharp, coat);
         one.count = if kind == HailField { 60 } else { 0 };
         let plan = plan_of(book, vec![one]);
-        assert_eq!(recommended(&plan, part), wanted, "{part} {kind} {depth} mm radius {radius}: {:?}", permitted(&plan, part));
+        assert_eq!(
+            recommended(&plan, part),
+            wanted,
+            "{part} {kind} {depth} mm radius {radius}: {:?}",
+            permitted(&plan, part)
+        );
     }
 }
 
@@ -154,7 +159,10 @@ fn deployed_restraints_come_first_and_are_inspected_last() {
     job.restraints_deployed = true;
     job.marks.insert(MarkId::from("m"), mark(book, "fender-left", 40, MarkKind::Dent, 8));
     let plan = planned(book, &job);
-    let safe = plan.operations.iter().position(|operation| operation.access.as_ref().is_some_and(|id| id.as_str() == "restraints-safe"));
+    let safe = plan
+        .operations
+        .iter()
+        .position(|operation| operation.access.as_ref().is_some_and(|id| id.as_str() == "restraints-safe"));
     let first_strip = plan.operations.iter().position(|operation| operation.stage > Stage::Measure);
     assert!(safe.is_some() && safe < first_strip, "{safe:?} {first_strip:?}");
     assert!(plan.operations.iter().any(|operation| operation.work == "restraint-inspection"));

@@ -73,7 +73,11 @@ fn sound(part: &Part, finding: &Finding, damage: &Area, plan: &SectionPlan) {
         assert!(used.moved_mm.abs() <= cut.window_mm + 1e-6, "{place}: inside its window");
         assert!(used.range_mm.0 <= used.moved_mm && used.moved_mm <= used.range_mm.1, "{place}");
         for by in [used.moved_mm, used.range_mm.0, used.range_mm.1] {
-            assert!(keeps(part, sections, damage, &moved(cut, by), -1e-3), "{place}: {} keeps its distances at {by}", cut.id);
+            assert!(
+                keeps(part, sections, damage, &moved(cut, by), -1e-3),
+                "{place}: {} keeps its distances at {by}",
+                cut.id
+            );
         }
         assert!(used.length_mm > 0.0 && used.length_mm <= cut.length_mm + 1.0, "{place}");
         assert!(used.to_damage_mm >= CLEARANCE_MM - 1e-6, "{place}");

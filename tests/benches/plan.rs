@@ -36,7 +36,8 @@ fn benches(c: &mut Criterion) {
     let description = Description::read(&text).expect("good");
     c.bench_function("book: resolve one body", |b| b.iter(|| description.resolve(black_box(BODY)).expect("good")));
 
-    let (book, rules, shop, job) = (generic(BODY), model::rules::general(), model::plan::Shop::default(), forty_marks());
+    let (book, rules, shop, job) =
+        (generic(BODY), model::rules::general(), model::plan::Shop::default(), forty_marks());
     c.bench_function("findings: 40 marks", |b| b.iter(|| findings(book, black_box(&job).marks.iter())));
     c.bench_function("plan: 40 marks", |b| b.iter(|| model::plan::plan(book, rules, black_box(&job), &shop)));
     let plan = model::plan::plan(book, rules, &job, &shop);

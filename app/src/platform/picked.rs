@@ -42,7 +42,9 @@ impl Picked {
 /// What a file field holds after its `change`; the field is emptied, so that the same file can be picked again.
 #[must_use]
 pub fn chosen(event: &Event) -> Vec<Picked> {
-    let Some(field) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) else { return Vec::new() };
+    let Some(field) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) else {
+        return Vec::new();
+    };
     let picked = field.files().map(list).unwrap_or_default();
     field.set_value("");
     picked

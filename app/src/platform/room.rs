@@ -22,7 +22,11 @@ pub async fn room() -> Room {
     let Some(storage) = storage() else { return Room::default() };
     let estimate = answer(&storage, "estimate").await;
     let number = |name: &str| estimate.as_ref().and_then(|found| get(found, name)).and_then(|value| value.as_f64());
-    Room { used: number("usage"), most: number("quota"), kept: answer(&storage, "persisted").await.and_then(|kept| kept.as_bool()) }
+    Room {
+        used: number("usage"),
+        most: number("quota"),
+        kept: answer(&storage, "persisted").await.and_then(|kept| kept.as_bool()),
+    }
 }
 
 /// Asks the browser to keep the stores; what it answered.

@@ -23,8 +23,8 @@ pub(super) fn check(book: &Book) -> Result<()> {
 fn check_numbers(part: &Part) -> Result<()> {
     let positive = |ok: bool, place: String| if ok { Ok(()) } else { Err(Error::new("error-positive", place)) };
     positive(part.thickness_mm.is_finite() && part.thickness_mm > 0.0, "material.thickness_mm".into())?;
-    let well_formed = !part.base.is_empty()
-        && part.base.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+    let well_formed =
+        !part.base.is_empty() && part.base.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     if !well_formed {
         return Err(Error::new("error-id", "id").with("name", &part.base));
     }

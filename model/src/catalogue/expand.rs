@@ -3,9 +3,7 @@
 //! Works only on what the file says; it invents no geometry.
 
 use super::read::{AccessSpec, Description, JointSpec, PartSpec, SideSpec, Station, ViewSpec};
-use super::{
-    AccessWork, Body, Book, Border, Cell, Cut, Joint, Load, NoCut, Part, Sections, ServiceSection, check,
-};
+use super::{AccessWork, Body, Book, Border, Cell, Cut, Joint, Load, NoCut, Part, Sections, ServiceSection, check};
 use crate::error::{Error, Result};
 use crate::geometry::{Area, Line, Point};
 use crate::ids::{AccessId, CellId, CutId, PartId};
@@ -24,8 +22,8 @@ impl Mover {
     fn new(stations: &[Station], body: Body) -> Result<Self> {
         let mut moved: Vec<(f64, f64)> = Vec::new();
         for (at, station) in stations.iter().enumerate() {
-            let shift = station.cab.get(&body.cab).copied().unwrap_or(0.0)
-                + station.bed.get(&body.bed).copied().unwrap_or(0.0);
+            let shift =
+                station.cab.get(&body.cab).copied().unwrap_or(0.0) + station.bed.get(&body.bed).copied().unwrap_or(0.0);
             if let Some((x, before)) = moved.last()
                 && (station.x <= *x || station.x + shift <= x + before)
             {
@@ -145,13 +143,7 @@ pub(super) fn resolve(description: &Description, body: Body) -> Result<Book> {
     Ok(book)
 }
 
-fn resolve_part(
-    spec: &PartSpec,
-    side: Side,
-    mover: &Mover,
-    parts: &References,
-    access: &References,
-) -> Result<Part> {
+fn resolve_part(spec: &PartSpec, side: Side, mover: &Mover, parts: &References, access: &References) -> Result<Part> {
     let mut shapes = BTreeMap::new();
     for (view, path) in &spec.shapes {
         let place = format!("shapes.{}", view_word(*view));
@@ -167,8 +159,8 @@ fn resolve_part(
         let mut out: BTreeMap<View, Vec<Line>> = BTreeMap::new();
         for (view, paths) in source {
             for path in paths {
-                let read = Line::from_path(path)
-                    .map_err(|error| error.within(&format!("{what}.{}", view_word(*view))))?;
+                let read =
+                    Line::from_path(path).map_err(|error| error.within(&format!("{what}.{}", view_word(*view))))?;
                 for view in views(*view, side) {
                     let moved = read.iter().map(|line| line.mapped(|p| mover.point(*view, side, p)));
                     out.entry(*view).or_default().extend(moved);
@@ -285,14 +277,7 @@ fn resolve_sections(
 }
 
 /// Divides a part along its cut lines; each piece carries the side of every cut on which it lies.
-fn divide(
-    spec: &PartSpec,
-    side: Side,
-    mover: &Mover,
-    view: View,
-    whole: &Area,
-    cuts: &[Cut],
-) -> Result<Vec<Cell>> {
+fn divide(spec: &PartSpec, side: Side, mover: &Mover, view: View, whole: &Area, cuts: &[Cut]) -> Result<Vec<Cell>> {
     let mut pieces: Vec<(Vec<bool>, Area)> = vec![(Vec::new(), whole.clone())];
     for cut in cuts {
         let mut next = Vec::new();
@@ -330,9 +315,10 @@ fn divide(
             let [only] = apart.as_slice() else { continue };
             let cut = &cuts[*only];
             // The two cells and nothing else: the part on their side of every other cut line.
-            let both = cuts.iter().enumerate().filter(|(at, _)| at != only).try_fold(whole.clone(), |area, (at, cut)| {
-                if signs[at] { area.left_of(cut.line.0, cut.line.1) } else { area.left_of(cut.line.1, cut.line.0) }
-            });
+            let both =
+                cuts.iter().enumerate().filter(|(at, _)| at != only).try_fold(whole.clone(), |area, (at, cut)| {
+                    if signs[at] { area.left_of(cut.line.0, cut.line.1) } else { area.left_of(cut.line.1, cut.line.0) }
+                });
             let length_mm = both.map_or(0.0, |area| area.length_within(cut.line.0, cut.line.1));
             if length_mm >= BORDER_MIN_MM {
                 borders.push(Border { cut: cut.id.clone(), beyond: other.clone(), length_mm });

@@ -226,11 +226,13 @@ impl Book {
         self.index.get(id).map(|at| &self.parts[*at])
     }
 
-    /// Parts that show in a view when everything outside `layer` is peeled away, in paint order.
+    /// Parts that show in a view when everything outside `layer` is peeled away, in paint order. What shows in a further
+    /// layer, as the open bed does, shows there from above and from the ends; from the side an outer panel covers it.
     pub fn shown(&self, view: View, layer: Layer) -> impl Iterator<Item = &Part> {
-        self.parts
-            .iter()
-            .filter(move |part| (part.layer == layer || part.also.contains(&layer)) && part.shapes.contains_key(&view))
+        let open = !matches!(view, View::Left | View::Right);
+        self.parts.iter().filter(move |part| {
+            (part.layer == layer || (open && part.also.contains(&layer))) && part.shapes.contains_key(&view)
+        })
     }
 }
 

@@ -66,11 +66,7 @@ pub fn measure(book: &Book, part: &Part, marks: &[(&MarkId, &Mark)]) -> (Option<
         return (None, refused);
     };
     let whole = &part.shapes[&view];
-    let cells = part
-        .sections
-        .as_ref()
-        .map(|sections| touched_cells(part, sections, &areas))
-        .unwrap_or_default();
+    let cells = part.sections.as_ref().map(|sections| touched_cells(part, sections, &areas)).unwrap_or_default();
     let finding = Finding {
         part: part.id.clone(),
         marks: kept.iter().map(|(id, _)| (*id).clone()).collect(),
@@ -178,8 +174,7 @@ fn near(book: &Book, part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
             }
         }
     }
-    let mut near: Vec<Near> =
-        least.into_iter().map(|(what, distance_mm)| Near { what, distance_mm }).collect();
+    let mut near: Vec<Near> = least.into_iter().map(|(what, distance_mm)| Near { what, distance_mm }).collect();
     near.sort_by(|one, other| one.distance_mm.total_cmp(&other.distance_mm));
     near
 }

@@ -125,9 +125,10 @@ impl Draft {
 
     /// Actions that no rule has permitted or forbidden.
     fn silent(&self) -> impl Iterator<Item = Action> + '_ {
-        Action::ALL.iter().copied().filter(|action| {
-            self.traces[*action as usize].iter().all(|trace| trace.effect == Effect::Requires)
-        })
+        Action::ALL
+            .iter()
+            .copied()
+            .filter(|action| self.traces[*action as usize].iter().all(|trace| trace.effect == Effect::Requires))
     }
 
     fn options(self, mut section: Option<SectionPlan>) -> Vec<Choice> {

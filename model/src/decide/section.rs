@@ -199,13 +199,7 @@ fn shared(sections: &Sections) -> Vec<Shared> {
 }
 
 /// Puts one cut line where it keeps all distances, moved as little as possible, or `None` where it cannot.
-fn place(
-    part: &Part,
-    sections: &Sections,
-    cut: &Cut,
-    used: &[&Shared],
-    damage: &[Area],
-) -> Option<CutUse> {
+fn place(part: &Part, sections: &Sections, cut: &Cut, used: &[&Shared], damage: &[Area]) -> Option<CutUse> {
     let frame = Axis::of(cut.line)?;
     let (mut low, mut high) = (-cut.window_mm, cut.window_mm);
     let mut damage_span: Option<(f64, f64)> = None;
@@ -253,10 +247,7 @@ fn free_ranges(low: f64, high: f64, barred: &[(NoCutKind, f64, f64, f64)]) -> Ve
     let mut free = vec![(low, high)];
     for (_, s0, s1, clear) in barred {
         let (start, end) = (s0 - clear, s1 + clear);
-        free = free
-            .into_iter()
-            .flat_map(|(from, to)| [(from, to.min(start)), (from.max(end), to)])
-            .collect();
+        free = free.into_iter().flat_map(|(from, to)| [(from, to.min(start)), (from.max(end), to)]).collect();
     }
     free.retain(|(from, to)| *from <= *to + ROUNDING_MM);
     for range in &mut free {
@@ -293,14 +284,15 @@ fn result(sections: &Sections, renewed: &[bool], cuts: Vec<CutUse>) -> SectionPl
 fn order(sections: &Sections, cells: &[CellId]) -> Vec<String> {
     let bit = |id: &CellId| sections.cells.iter().position(|cell| cell.id == *id).map_or(0, |at| 1_u64 << (at % 64));
     let needed = cells.iter().fold(0, |sum, id| sum | bit(id));
-    let sold: Vec<u64> =
-        sections.service.iter().map(|one| one.cells.iter().fold(0, |sum, id| sum | bit(id))).collect();
+    let sold: Vec<u64> = sections.service.iter().map(|one| one.cells.iter().fold(0, |sum, id| sum | bit(id))).collect();
     let useful: Vec<usize> = (0..sold.len()).filter(|at| sold[*at] & needed != 0).collect();
     let mut best: Option<(u32, Vec<usize>)> = None;
     let mut offer = |set: &[usize]| {
         let covered = set.iter().fold(0, |sum, at| sum | sold[*at]);
         let size = set.iter().map(|at| sold[*at].count_ones()).sum();
-        if covered & needed == needed && best.as_ref().is_none_or(|(known, chosen)| chosen.len() == set.len() && size < *known) {
+        if covered & needed == needed
+            && best.as_ref().is_none_or(|(known, chosen)| chosen.len() == set.len() && size < *known)
+        {
             best = Some((size, set.to_vec()));
         }
     };

@@ -74,7 +74,8 @@ impl<'b> Draft<'b> {
         }
         let at = self.items.len();
         let work = key.1.clone();
-        let id = if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
+        let id =
+            if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
         self.by_key.insert(key, at);
         let operation = Operation {
             id: OperationId(id.into()),

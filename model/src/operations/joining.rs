@@ -34,7 +34,8 @@ impl Work<'_, '_> {
         if let Some(route) = route {
             self.draft.route(at, route);
             let said = self.option.routes.iter().find(|one| one.route == route);
-            let rules: Vec<RuleId> = said.into_iter().flat_map(|one| one.trace.iter().map(|t| t.rule.clone())).collect();
+            let rules: Vec<RuleId> =
+                said.into_iter().flat_map(|one| one.trace.iter().map(|t| t.rule.clone())).collect();
             for rule in rules {
                 self.draft.rule(at, &rule);
             }
@@ -78,7 +79,11 @@ impl Work<'_, '_> {
         let panes = self.part.joints.iter().filter(|joint| joint.kind == JointKind::BondedGlass);
         let wanted: Vec<AccessId> = panes
             .flat_map(|joint| {
-                self.book.access.values().filter(move |work| work.removes.contains(&joint.to)).map(|work| work.id.clone())
+                self.book
+                    .access
+                    .values()
+                    .filter(move |work| work.removes.contains(&joint.to))
+                    .map(|work| work.id.clone())
             })
             .collect();
         let direct = access::ask(self.draft, self.book, &wanted, Some(self.part));

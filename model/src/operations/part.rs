@@ -152,9 +152,11 @@ impl Work<'_, '_> {
         self.reach(&self.part.access.clone());
         self.glass_out();
         self.required(Stage::Strip, "foam-out", "foam-out");
-        let (length, cuts) = self.option.section.as_ref().map_or((0.0, 0), |plan| {
-            (plan.cuts.iter().map(|cut| cut.length_mm).sum(), plan.cuts.len())
-        });
+        let (length, cuts) = self
+            .option
+            .section
+            .as_ref()
+            .map_or((0.0, 0), |plan| (plan.cuts.iter().map(|cut| cut.length_mm).sum(), plan.cuts.len()));
         let share = self.option.section.as_ref().map_or(1.0, |plan| plan.share);
         let at = self.step(Stage::Cut, "cut-section");
         self.because_permitted(at);
@@ -214,9 +216,11 @@ impl Work<'_, '_> {
 
     /// A part that is bolted, clipped or, as glass, bonded on from outside.
     fn replace_bolted(&mut self) {
-        let comes_off = self.part.access.iter().any(|id| {
-            self.book.access.get(id).is_some_and(|work| work.removes.contains(&self.part.id))
-        });
+        let comes_off = self
+            .part
+            .access
+            .iter()
+            .any(|id| self.book.access.get(id).is_some_and(|work| work.removes.contains(&self.part.id)));
         if !comes_off {
             let at = self.step(Stage::Strip, "take-off");
             let cautions: Vec<Caution> = access::of_part(self.part).collect();

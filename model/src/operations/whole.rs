@@ -183,7 +183,8 @@ fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     let mut new = Vec::new();
     for decision in asked.decisions {
         let Some(part) = book.part(&decision.part) else { continue };
-        let required = decision.chosen_option().and_then(|option| option.requires.iter().find(|r| r.work == "sensor-calibrate"));
+        let required =
+            decision.chosen_option().and_then(|option| option.requires.iter().find(|r| r.work == "sensor-calibrate"));
         if let Some(required) = required {
             let at = sensor(draft, part);
             draft.rule(at, &required.rule);
@@ -191,11 +192,8 @@ fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
         }
     }
     // Taking a sensor or a lamp off and on again moves it too.
-    let removed: Vec<&Part> = draft
-        .used()
-        .flat_map(|(work, _, _)| work.removes.iter())
-        .filter_map(|id| book.part(id))
-        .collect();
+    let removed: Vec<&Part> =
+        draft.used().flat_map(|(work, _, _)| work.removes.iter()).filter_map(|id| book.part(id)).collect();
     for part in &removed {
         if part.has("sensor") {
             new.push(sensor(draft, part));
@@ -246,9 +244,9 @@ fn inspect(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     }
     let drives = asked.decisions.iter().any(|decision| {
         matches!(decision.chosen, Action::Repair | Action::Section | Action::Replace)
-            && book.part(&decision.part).is_some_and(|part| {
-                matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical)
-            })
+            && book
+                .part(&decision.part)
+                .is_some_and(|part| matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical))
     });
     let wheels = draft.used().any(|(work, _, _)| {
         work.removes.iter().filter_map(|id| book.part(id)).any(|part| part.role == Role::Mechanical)

@@ -43,11 +43,7 @@ struct Way {
 
 /// Every part that damage may have reached along the load paths, each once, nearest first: by parts passed, then by
 /// distance. Parts that are marked already are left out; a part found damaged passes the search on by one part.
-pub fn look_behind(
-    book: &Book,
-    decisions: &[Decision],
-    inspections: &BTreeMap<PartId, Inspection>,
-) -> Vec<LookBehind> {
+pub fn look_behind(book: &Book, decisions: &[Decision], inspections: &BTreeMap<PartId, Inspection>) -> Vec<LookBehind> {
     let mut graph = Graph::new(book);
     for decision in decisions {
         if let Some(at) = book.index.get(&decision.part) {
@@ -71,7 +67,15 @@ pub fn look_behind(
         .map(|way| {
             let [part, from, over] = [way.part, way.from, way.over].map(|at| book.parts[at].id.clone());
             let state = inspections.get(&part).copied().unwrap_or(Inspection::NotYet);
-            LookBehind { part, from, direction: way.direction, over, hops: way.hops, distance_mm: way.distance_mm, state }
+            LookBehind {
+                part,
+                from,
+                direction: way.direction,
+                over,
+                hops: way.hops,
+                distance_mm: way.distance_mm,
+                state,
+            }
         })
         .collect()
 }
@@ -103,9 +107,8 @@ impl<'b> Graph<'b> {
                 continue;
             }
             let over = &book.parts[here];
-            let resolved = || {
-                over.load.iter().filter_map(|load| Some((*book.index.get(&load.to)?, load.direction))).collect()
-            };
+            let resolved =
+                || over.load.iter().filter_map(|load| Some((*book.index.get(&load.to)?, load.direction))).collect();
             for (next, direction) in self.loads[here].get_or_insert_with(resolved).clone() {
                 if std::mem::replace(&mut seen[next], true) {
                     continue;

@@ -11,8 +11,8 @@ pub use look_behind::{LookBehind, look_behind};
 
 use crate::catalogue::{Body, Book};
 use crate::damage;
-use crate::error::Error;
 use crate::decide::{Circumstances, Decision, decide};
+use crate::error::Error;
 use crate::ids::{MarkId, PartId};
 use crate::job::Job;
 use crate::operations::{Operation, operations};
@@ -123,9 +123,14 @@ pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
 fn refused_hold(book: &Book, decision: &Decision) -> Option<Notice> {
     let hold = decision.refused_hold?;
     let part = book.part(&decision.part)?;
-    let reason = decision.option(hold).and_then(|option| option.headline()).map_or_else(String::new, |t| t.reason.to_string());
-    let arguments =
-        [("part", part.name()), ("hold", word(hold.key())), ("chosen", word(decision.chosen.key())), ("reason", reason)];
+    let reason =
+        decision.option(hold).and_then(|option| option.headline()).map_or_else(String::new, |t| t.reason.to_string());
+    let arguments = [
+        ("part", part.name()),
+        ("hold", word(hold.key())),
+        ("chosen", word(decision.chosen.key())),
+        ("reason", reason),
+    ];
     let arguments: Vec<(&str, &str)> = arguments.iter().map(|(name, value)| (*name, value.as_str())).collect();
     Some(Notice {
         key: "notice-hold-refused",
@@ -148,9 +153,10 @@ fn circumstance_notices(book: &Book, job: &Job, decisions: &[Decision], behind: 
     if refers > 0 {
         plain("notice-refer", &[("count", &refers.to_string())]);
     }
-    let touches_frame = decisions.iter().filter_map(|decision| book.part(&decision.part)).any(|part| {
-        matches!(part.role, crate::terms::Role::Frame | crate::terms::Role::Structural)
-    });
+    let touches_frame = decisions
+        .iter()
+        .filter_map(|decision| book.part(&decision.part))
+        .any(|part| matches!(part.role, crate::terms::Role::Frame | crate::terms::Role::Structural));
     match job.frame {
         FrameState::NotMeasured if touches_frame => plain("notice-frame-not-measured", &[]),
         FrameState::OutOfTolerance => plain("notice-frame-out-of-tolerance", &[]),

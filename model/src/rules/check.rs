@@ -51,8 +51,7 @@ fn taken_away(said: &Verdict, other: &Rule) -> Option<&'static str> {
 
 /// Rules that no part of the body can ever meet, in book order. No error: a general book covers more than one body.
 pub fn idle_for(rules: &RuleBook, book: &Book) -> Vec<RuleId> {
-    let facts: Vec<Facts<'_>> =
-        book.parts.iter().map(|part| Facts::of_part(part, mixed_joint(book, part))).collect();
+    let facts: Vec<Facts<'_>> = book.parts.iter().map(|part| Facts::of_part(part, mixed_joint(book, part))).collect();
     rules
         .rules
         .iter()

@@ -61,22 +61,53 @@ pub struct Bound {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs)] // the written form in `FIELDS` and the schema describe each
 pub enum Field {
-    Layer, Role, Material, Metal, Form, Side, Behind, Coat, Frame, Sharp, Sectionable, SectionFound, MixedJoint,
-    RestraintsDeployed, HighVoltage, AluminiumWelding, AluminiumBay, Kind, Joined, CutRoutes, Crosses, Unpermitted,
+    Layer,
+    Role,
+    Material,
+    Metal,
+    Form,
+    Side,
+    Behind,
+    Coat,
+    Frame,
+    Sharp,
+    Sectionable,
+    SectionFound,
+    MixedJoint,
+    RestraintsDeployed,
+    HighVoltage,
+    AluminiumWelding,
+    AluminiumBay,
+    Kind,
+    Joined,
+    CutRoutes,
+    Crosses,
+    Unpermitted,
 }
 
 /// A measured number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs)]
 pub enum Number {
-    Depth, Share, Area, Extent, Count, Thickness, Edge, JointLine, NoCut, FeatureLine,
+    Depth,
+    Share,
+    Area,
+    Extent,
+    Count,
+    Thickness,
+    Edge,
+    JointLine,
+    NoCut,
+    FeatureLine,
 }
 
 /// A field with an open list of names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs)]
 pub enum Name {
-    Part, Base, Tag,
+    Part,
+    Base,
+    Tag,
 }
 
 /// Words of a yes-or-no field, in bit order.
@@ -86,23 +117,42 @@ pub(crate) const CROSSED: [&str; 4] = ["feature-line", "edge", "joint", "no-cut"
 
 /// Every field with a closed list and its name in files.
 pub(crate) const FIELDS: [(Field, &str); 22] = [
-    (Field::Layer, "layer"), (Field::Role, "role"), (Field::Material, "material"), (Field::Metal, "metal"),
-    (Field::Form, "form"), (Field::Side, "side"), (Field::Behind, "behind"), (Field::Coat, "coat"),
-    (Field::Frame, "frame"), (Field::Sharp, "sharp"), (Field::Sectionable, "sectionable"),
-    (Field::SectionFound, "section_found"), (Field::MixedJoint, "mixed_joint"),
-    (Field::RestraintsDeployed, "restraints_deployed"), (Field::HighVoltage, "high_voltage"),
-    (Field::AluminiumWelding, "aluminium_welding"), (Field::AluminiumBay, "aluminium_bay"), (Field::Kind, "kind"),
-    (Field::Joined, "joined"), (Field::CutRoutes, "cut_routes"), (Field::Crosses, "crosses"),
+    (Field::Layer, "layer"),
+    (Field::Role, "role"),
+    (Field::Material, "material"),
+    (Field::Metal, "metal"),
+    (Field::Form, "form"),
+    (Field::Side, "side"),
+    (Field::Behind, "behind"),
+    (Field::Coat, "coat"),
+    (Field::Frame, "frame"),
+    (Field::Sharp, "sharp"),
+    (Field::Sectionable, "sectionable"),
+    (Field::SectionFound, "section_found"),
+    (Field::MixedJoint, "mixed_joint"),
+    (Field::RestraintsDeployed, "restraints_deployed"),
+    (Field::HighVoltage, "high_voltage"),
+    (Field::AluminiumWelding, "aluminium_welding"),
+    (Field::AluminiumBay, "aluminium_bay"),
+    (Field::Kind, "kind"),
+    (Field::Joined, "joined"),
+    (Field::CutRoutes, "cut_routes"),
+    (Field::Crosses, "crosses"),
     (Field::Unpermitted, "unpermitted"),
 ];
 
 /// Every number, its name in files and the word under which messages may quote its limit.
 pub(crate) const NUMBERS: [(Number, &str, &str); 10] = [
-    (Number::Depth, "depth_mm", "depth-limit"), (Number::Share, "share", "share-limit"),
-    (Number::Area, "area_mm2", "area-limit"), (Number::Extent, "extent_mm", "extent-limit"),
-    (Number::Count, "count", "count-limit"), (Number::Thickness, "thickness_mm", "thickness-limit"),
-    (Number::Edge, "edge_mm", "edge-limit"), (Number::JointLine, "joint_mm", "joint-limit"),
-    (Number::NoCut, "no_cut_mm", "no-cut-limit"), (Number::FeatureLine, "feature_line_mm", "feature-line-limit"),
+    (Number::Depth, "depth_mm", "depth-limit"),
+    (Number::Share, "share", "share-limit"),
+    (Number::Area, "area_mm2", "area-limit"),
+    (Number::Extent, "extent_mm", "extent-limit"),
+    (Number::Count, "count", "count-limit"),
+    (Number::Thickness, "thickness_mm", "thickness-limit"),
+    (Number::Edge, "edge_mm", "edge-limit"),
+    (Number::JointLine, "joint_mm", "joint-limit"),
+    (Number::NoCut, "no_cut_mm", "no-cut-limit"),
+    (Number::FeatureLine, "feature_line_mm", "feature-line-limit"),
 ];
 
 /// Every open list and its name in files.
@@ -148,8 +198,15 @@ impl Field {
     pub(crate) fn of_part(self) -> bool {
         matches!(
             self,
-            Self::Layer | Self::Role | Self::Material | Self::Metal | Self::Form | Self::Side | Self::Sectionable
-                | Self::Joined | Self::MixedJoint
+            Self::Layer
+                | Self::Role
+                | Self::Material
+                | Self::Metal
+                | Self::Form
+                | Self::Side
+                | Self::Sectionable
+                | Self::Joined
+                | Self::MixedJoint
         )
     }
 }

@@ -21,9 +21,10 @@ pub(crate) fn implies(one: &Condition, other: &Condition) -> bool {
 /// Whether the condition can never hold.
 pub(crate) fn never(condition: &Condition) -> bool {
     let tests = &condition.tests;
-    let conflict = tests.iter().enumerate().any(|(at, one)| {
-        empty(one) || tests.iter().skip(at + 1).any(|other| excludes(one, other))
-    });
+    let conflict = tests
+        .iter()
+        .enumerate()
+        .any(|(at, one)| empty(one) || tests.iter().skip(at + 1).any(|other| excludes(one, other)));
     if conflict {
         return true;
     }
@@ -51,9 +52,7 @@ fn grants(one: &Condition, wanted: &Test) -> bool {
     match wanted {
         Test::AnyOf(branches) => branches.iter().any(|branch| implies(one, branch)),
         // Not (a and b) is certain as soon as a or b is impossible.
-        Test::Not(inner) => {
-            inner.tests.iter().any(|denied| one.tests.iter().any(|have| excludes(have, denied)))
-        }
+        Test::Not(inner) => inner.tests.iter().any(|denied| one.tests.iter().any(|have| excludes(have, denied))),
         _ => false,
     }
 }

@@ -7,9 +7,9 @@ mod check;
 mod condition;
 mod imply;
 pub mod read;
+mod reason;
 #[cfg(test)]
 mod tests;
-mod reason;
 pub mod work;
 
 pub use check::idle_for;

@@ -3,7 +3,7 @@
 //! Never guesses: an unknown field, word or work is an error, because a rule that is silently not understood would be
 //! a rule that silently does not protect anyone.
 
-use super::condition::{Bound, Condition, FIELDS, Field, NAMES, NUMBERS, NO_YES, Test};
+use super::condition::{Bound, Condition, FIELDS, Field, NAMES, NO_YES, NUMBERS, Test};
 use super::reason::percent;
 use super::{Basis, Rule, RuleBook, Verdict, check, work};
 use crate::error::{Error, Result, from_json};
@@ -95,7 +95,12 @@ fn rule(value: &Value, place: &str) -> Result<Rule> {
     if rule.contains_key("cautions") {
         for (at, one) in list(rule, "cautions", place)?.iter().enumerate() {
             let place = format!("{place}.cautions[{at}]");
-            cautions.push(term(text_of(one, &place)?, &place, Caution::from_word, &words(Caution::ALL, Caution::word))?);
+            cautions.push(term(
+                text_of(one, &place)?,
+                &place,
+                Caution::from_word,
+                &words(Caution::ALL, Caution::word),
+            )?);
         }
     }
     let basis = Arc::new(basis(field(rule, "basis", place)?, &join(place, "basis"))?);
@@ -110,9 +115,14 @@ fn basis(value: &Value, place: &str) -> Result<Basis> {
     let basis = object(value, place)?;
     only(basis, &["kind", "source"], place)?;
     let kind_place = join(place, "kind");
-    let kind =
-        term(string(basis, "kind", place)?, &kind_place, BasisKind::from_word, &words(BasisKind::ALL, BasisKind::word))?;
-    let source = if basis.contains_key("source") { string(basis, "source", place)?.trim().to_owned() } else { String::new() };
+    let kind = term(
+        string(basis, "kind", place)?,
+        &kind_place,
+        BasisKind::from_word,
+        &words(BasisKind::ALL, BasisKind::word),
+    )?;
+    let source =
+        if basis.contains_key("source") { string(basis, "source", place)?.trim().to_owned() } else { String::new() };
     if source.is_empty() && kind != BasisKind::CommonPractice {
         return Err(Error::new("error-rule-source", join(place, "source")).with("kind", kind));
     }
@@ -138,11 +148,8 @@ fn condition(value: &Value, place: &str, depth: usize) -> Result<Condition> {
 fn test(key: &str, value: &Value, place: &str, depth: usize) -> Result<Test> {
     if key == "any_of" {
         let branches = value.as_array().ok_or_else(|| Error::new("error-rule-list", place))?;
-        let branches: Result<Vec<Condition>> = branches
-            .iter()
-            .enumerate()
-            .map(|(at, one)| condition(one, &format!("{place}[{at}]"), depth + 1))
-            .collect();
+        let branches: Result<Vec<Condition>> =
+            branches.iter().enumerate().map(|(at, one)| condition(one, &format!("{place}[{at}]"), depth + 1)).collect();
         return Ok(Test::AnyOf(branches?));
     }
     if key == "not" {

@@ -41,24 +41,87 @@ fn broken_books_are_refused_by_place() {
         (Box::new(|v| v["rules"][0]["when"]["metal"] = json!("steel")), "rules[0].when.metal", "error-rule-list"),
         (Box::new(|v| v["rules"][0]["when"]["colour"] = json!(["red"])), "rules[0].when.colour", "error-rule-field"),
         (Box::new(|v| v["rules"][0]["when"]["sharp"] = json!("yes")), "rules[0].when.sharp", "error-rule-yes-no"),
-        (Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"over": "a"})), "rules[0].when.depth_mm.over", "error-rule-number"),
+        (
+            Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"over": "a"})),
+            "rules[0].when.depth_mm.over",
+            "error-rule-number",
+        ),
         (Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({})), "rules[0].when.depth_mm", "error-rule-bound"),
-        (Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"below": 3})), "rules[0].when.depth_mm.below", "error-rule-field"),
-        (Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"over": 5, "up_to": 5})), "rules[0].when", "error-rule-unreachable"),
-        (Box::new(|v| v["rules"][0]["when"]["material"] = json!(["magnesium"])), "rules[0].when", "error-rule-unreachable"),
+        (
+            Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"below": 3})),
+            "rules[0].when.depth_mm.below",
+            "error-rule-field",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["when"]["depth_mm"] = json!({"over": 5, "up_to": 5})),
+            "rules[0].when",
+            "error-rule-unreachable",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["when"]["material"] = json!(["magnesium"])),
+            "rules[0].when",
+            "error-rule-unreachable",
+        ),
         (Box::new(|v| v["rules"][0]["then"] = json!([])), "rules[0].then", "error-rule-silent"),
         (Box::new(|v| v["rules"][0]["then"] = json!([{"permit": "mend"}])), "rules[0].then[0].permit", "error-word"),
-        (Box::new(|v| v["rules"][0]["then"] = json!([{"forbid": "refer"}])), "rules[0].then[0].forbid", "error-rule-refer"),
-        (Box::new(|v| v["rules"][0]["then"] = json!([{"permit": "leave", "forbid": "repair"}])), "rules[0].then[0]", "error-rule-verdict"),
-        (Box::new(|v| v["rules"][0]["then"] = json!([{"require": "magic", "with": ["repair"]}])), "rules[0].then[0].require", "error-rule-work"),
-        (Box::new(|v| v["rules"][0]["then"] = json!([{"require": "isolate"}])), "rules[0].then[0].with", "error-rule-with"),
-        (Box::new(|v| v["rules"][0]["then"] = json!([{"permit_route": "welded", "with": ["leave"]}])), "rules[0].then[0].with[0]", "error-word"),
-        (Box::new(|v| v["rules"][0]["basis"] = json!({"kind": "published-source"})), "rules[0].basis.source", "error-rule-source"),
-        (Box::new(|v| v["rules"][0]["basis"] = json!({"kind": "common-practice", "source": "x"})), "rules[0].basis.source", "error-rule-source-common"),
+        (
+            Box::new(|v| v["rules"][0]["then"] = json!([{"forbid": "refer"}])),
+            "rules[0].then[0].forbid",
+            "error-rule-refer",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["then"] = json!([{"permit": "leave", "forbid": "repair"}])),
+            "rules[0].then[0]",
+            "error-rule-verdict",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["then"] = json!([{"require": "magic", "with": ["repair"]}])),
+            "rules[0].then[0].require",
+            "error-rule-work",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["then"] = json!([{"require": "isolate"}])),
+            "rules[0].then[0].with",
+            "error-rule-with",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["then"] = json!([{"permit_route": "welded", "with": ["leave"]}])),
+            "rules[0].then[0].with[0]",
+            "error-word",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["basis"] = json!({"kind": "published-source"})),
+            "rules[0].basis.source",
+            "error-rule-source",
+        ),
+        (
+            Box::new(|v| v["rules"][0]["basis"] = json!({"kind": "common-practice", "source": "x"})),
+            "rules[0].basis.source",
+            "error-rule-source-common",
+        ),
         (Box::new(|v| v["rules"][0]["cautions"] = json!(["sun"])), "rules[0].cautions[0]", "error-word"),
-        (Box::new(|v| { v["rules"][0].as_object_mut().unwrap().remove("text"); }), "rules[0].reason", "error-rule-reason"),
-        (Box::new(|v| { v["rules"][0].as_object_mut().unwrap().remove("when"); }), "rules[0].when", "error-rule-missing"),
-        (Box::new(|v| { let again = v["rules"][0].clone(); v["rules"].as_array_mut().unwrap().push(again); }), "rules[1].id", "error-rule-twice"),
+        (
+            Box::new(|v| {
+                v["rules"][0].as_object_mut().unwrap().remove("text");
+            }),
+            "rules[0].reason",
+            "error-rule-reason",
+        ),
+        (
+            Box::new(|v| {
+                v["rules"][0].as_object_mut().unwrap().remove("when");
+            }),
+            "rules[0].when",
+            "error-rule-missing",
+        ),
+        (
+            Box::new(|v| {
+                let again = v["rules"][0].clone();
+                v["rules"].as_array_mut().unwrap().push(again);
+            }),
+            "rules[1].id",
+            "error-rule-twice",
+        ),
     ];
     for (change, place, key) in cases {
         let value = with(&*change);
@@ -86,7 +149,8 @@ fn contradictions_name_both_rules() {
         (json!({"any_of": [{"kind": ["kink"]}, {"kind": ["buckle"]}]}), json!({"kind": ["kink", "buckle", "tear"]})),
         (json!({"sharp": true}), json!({"not": {"sharp": false, "kind": ["dent"]}})),
     ] {
-        let error = read_value(&book(json!([permit(narrow.clone()), forbid(wide.clone())]))).expect_err("contradiction");
+        let error =
+            read_value(&book(json!([permit(narrow.clone()), forbid(wide.clone())]))).expect_err("contradiction");
         assert_eq!(error.key, "error-rule-contradiction");
         let text = error.to_string();
         assert!(text.contains("\"may\"") && text.contains("\"may-not\""), "{text}");
@@ -125,9 +189,11 @@ fn the_built_in_book_says_where_it_comes_from_and_uses_every_work() {
         assert_eq!(one.basis.kind, crate::terms::BasisKind::CommonPractice, "{}: we hold no other source", one.id);
     }
     let required = |key: &str| {
-        general().rules.iter().flat_map(|rule| &rule.then).any(|verdict| {
-            matches!(verdict, super::Verdict::Require { work, .. } if *work == key)
-        })
+        general()
+            .rules
+            .iter()
+            .flat_map(|rule| &rule.then)
+            .any(|verdict| matches!(verdict, super::Verdict::Require { work, .. } if *work == key))
     };
     for key in work::WORKS {
         assert!(required(key), "no rule requires {key}");

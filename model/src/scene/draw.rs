@@ -25,11 +25,8 @@ pub enum SvgLook {
 
 /// The drawing as the text of an SVG file at a scale of 1:20.
 pub fn to_svg(scene: &Scene, overlay: &Overlay, title: &str, look: SvgLook) -> String {
-    let (low, width, height) = (
-        scene.bounds.low,
-        scene.bounds.width() + 2.0 * MARGIN_MM,
-        scene.bounds.height() + 2.0 * MARGIN_MM,
-    );
+    let (low, width, height) =
+        (scene.bounds.low, scene.bounds.width() + 2.0 * MARGIN_MM, scene.bounds.height() + 2.0 * MARGIN_MM);
     let mut document = Document::new()
         .set("viewBox", (low.a - MARGIN_MM, low.b - MARGIN_MM, width, height))
         .set("width", format!("{:.1}mm", width / SCALE))
@@ -73,7 +70,8 @@ pub fn to_svg(scene: &Scene, overlay: &Overlay, title: &str, look: SvgLook) -> S
         }
         document = document.add(path.set("data-action", part.action.word()));
         if !part.cuts.is_empty() {
-            document = document.add(outline(&part.cuts, "none", "#000000", 16.0).set("stroke-dasharray", "90 24 16 24"));
+            document =
+                document.add(outline(&part.cuts, "none", "#000000", 16.0).set("stroke-dasharray", "90 24 16 24"));
         }
     }
     for mark in &overlay.marks {

@@ -250,11 +250,8 @@ pub fn scene(book: &Book, place: Place, layer: Layer) -> Scene {
     for view in place.views() {
         let frame = frame_of(book, *view);
         // Each panel starts where the last one ended; heights share the datum plane.
-        let offset = if panels.is_empty() {
-            Point::default()
-        } else {
-            Point::new(edge + PANEL_GAP_MM - frame.low.a, 0.0)
-        };
+        let offset =
+            if panels.is_empty() { Point::default() } else { Point::new(edge + PANEL_GAP_MM - frame.low.a, 0.0) };
         let panel = panel(book, *view, layer, offset, frame);
         edge = panel.bounds.high.a;
         panels.push(panel);
@@ -269,10 +266,7 @@ fn frame_of(book: &Book, view: View) -> Bounds {
     let all = book.parts.iter().filter_map(|part| part.shapes.get(&view)).map(|area| {
         let b = area.bounds();
         let (p, q) = (view.to_screen(b.low), view.to_screen(b.high));
-        Bounds {
-            low: Point::new(p.a.min(q.a), p.b.min(q.b)),
-            high: Point::new(p.a.max(q.a), p.b.max(q.b)),
-        }
+        Bounds { low: Point::new(p.a.min(q.a), p.b.min(q.b)), high: Point::new(p.a.max(q.a), p.b.max(q.b)) }
     });
     all.reduce(|sum, b| sum.join(&b))
         .unwrap_or(Bounds { low: Point::new(-1000.0, -1000.0), high: Point::new(1000.0, 1000.0) })

@@ -24,7 +24,8 @@ pub fn Arrival(
     let start = move || {
         let mut new = job.get_untracked();
         if new.title.trim().is_empty() {
-            new.title = if new.owner.is_empty() { t("ui-new-title") } else { tf("gate-title-of", &[("owner", &new.owner)]) };
+            new.title =
+                if new.owner.is_empty() { t("ui-new-title") } else { tf("gate-title-of", &[("owner", &new.owner)]) };
         }
         let id = app.arrive(new);
         router.go(Route::walk(&id.0));

@@ -91,8 +91,10 @@ fn Card(
     let (app, router) = (AppState::get(), Router::get());
     let own = id.clone();
     let card = Memo::new(move |_| app.jobs.with(|jobs| jobs.iter().find(|card| card.id == own).cloned()));
-    let readable = Memo::new(move |_| card.with(|card| card.as_ref().map_or(Readable::Ok, |card| card.readable.clone())));
-    let with = move |show: fn(&JobCard) -> String| move || card.with(|card| card.as_ref().map(show).unwrap_or_default());
+    let readable =
+        Memo::new(move |_| card.with(|card| card.as_ref().map_or(Readable::Ok, |card| card.readable.clone())));
+    let with =
+        move |show: fn(&JobCard) -> String| move || card.with(|card| card.as_ref().map(show).unwrap_or_default());
     let title = Memo::new(move |_| with(title_of)());
     let archived = Memo::new(move |_| card.with(|card| card.as_ref().is_some_and(|card| card.archived)));
     let own = id.clone();
@@ -102,7 +104,9 @@ fn Card(
     });
     // A job of which nothing could be read has no change that counts.
     let gone = Memo::new(move |_| {
-        card.with(|card| card.as_ref().is_some_and(|card| card.readable == Readable::Damaged && card.changed.is_empty()))
+        card.with(|card| {
+            card.as_ref().is_some_and(|card| card.readable == Readable::Damaged && card.changed.is_empty())
+        })
     });
     let shut = move || gone.get() || matches!(readable.get(), Readable::NewerVersion(_));
     let (to_open, to_copy, to_file, to_put, to_entries) = (id.clone(), id.clone(), id.clone(), id.clone(), id.clone());

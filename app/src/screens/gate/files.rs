@@ -34,9 +34,7 @@ impl Given {
                 let name = file.name();
                 let outcome = match file.text(wire::TEXT_MAX).await {
                     Ok(text) => app.import_text(&text).map_err(|error| error.to_string()),
-                    Err(Unread::Large) => {
-                        Err(tf("error-job-size", &[("most", &(wire::TEXT_MAX >> 20).to_string())]))
-                    }
+                    Err(Unread::Large) => Err(tf("error-job-size", &[("most", &(wire::TEXT_MAX >> 20).to_string())])),
                     Err(Unread::Broken) => Err(t("gate-file-unreadable")),
                 };
                 // The gate may be gone by the time a file has been read.

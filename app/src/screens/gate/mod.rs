@@ -8,8 +8,8 @@ mod demo;
 mod files;
 
 use crate::platform::paper;
-use crate::words::{count, t};
 use crate::state::AppState;
+use crate::words::{count, t};
 use arrival::Arrival;
 use cards::Cards;
 use demo::Demo;

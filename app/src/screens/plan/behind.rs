@@ -103,9 +103,11 @@ fn Row(
         desk.planned.plan.with(|plan| plan.as_ref()?.look_behind.iter().find(|one| one.part == own).cloned())
     });
     let name = desk.name(&part);
-    let picks: Vec<Pick> = Inspection::ALL.iter().map(|state| Pick::plain(state.word(), cap(&format!("plan-{}", state.key())))).collect();
+    let picks: Vec<Pick> =
+        Inspection::ALL.iter().map(|state| Pick::plain(state.word(), cap(&format!("plan-{}", state.key())))).collect();
     let (to_write, to_show) = (part.clone(), part.clone());
-    let damaged = Memo::new(move |_| look.with(|look| look.as_ref().is_some_and(|look| look.state == Inspection::Damaged)));
+    let damaged =
+        Memo::new(move |_| look.with(|look| look.as_ref().is_some_and(|look| look.state == Inspection::Damaged)));
     view! {
         <li class="behind-row" data-part=part.0.clone() data-state=move || look.with(|look| look.as_ref().map(|look| look.state.word()))>
             <div class="behind-text">

@@ -38,10 +38,9 @@ fn row(desk: Desk, conflict: &Conflict) -> impl IntoView + use<> {
     let name = field_words(desk, &conflict.field);
     let stands = conflict.kept.as_ref().map_or_else(
         || {
-            let again = conflict.mark().and_then(|id| with_mark(desk, id, |mark| Write::Mark {
-                id: id.clone(),
-                set: MarkField::Kind(mark.kind),
-            }));
+            let again = conflict.mark().and_then(|id| {
+                with_mark(desk, id, |mark| Write::Mark { id: id.clone(), set: MarkField::Kind(mark.kind) })
+            });
             Value { words: t("plan-conflict-kept"), settle: again }
         },
         |write| Value { words: value_words(desk, write), settle: Some(write.clone()) },
@@ -124,7 +123,9 @@ fn field_words(desk: Desk, field: &Field) -> String {
 /// A value in words.
 fn value_words(desk: Desk, write: &Write) -> String {
     let yes = |yes: bool| t(if yes { "answer-yes" } else { "answer-no" });
-    let text = |text: &str| if text.is_empty() { t("plan-conflict-empty") } else { tf("plan-conflict-text", &[("text", text)]) };
+    let text = |text: &str| {
+        if text.is_empty() { t("plan-conflict-empty") } else { tf("plan-conflict-text", &[("text", text)]) }
+    };
     match write {
         Write::Title(own) | Write::Owner(own) | Write::Vin(own) | Write::Colour(own) | Write::Note(own) => text(own),
         Write::Received(own) => text(&day(own)),
@@ -139,7 +140,9 @@ fn value_words(desk: Desk, write: &Write) -> String {
             MarkField::Part(part) => desk.name(part),
             MarkField::Outline { view, .. } => tf("plan-conflict-outline", &[("view", &t(view.key()))]),
             MarkField::Kind(kind) => t(kind.key()),
-            MarkField::DepthMm(mm) => tf("plan-deep", &[("depth", &length(f64::from(*mm), untrack(|| desk.imperial())))]),
+            MarkField::DepthMm(mm) => {
+                tf("plan-deep", &[("depth", &length(f64::from(*mm), untrack(|| desk.imperial())))])
+            }
             MarkField::Coat(coat) => t(coat.key()),
             MarkField::Sharp(sharp) => t(if *sharp { "ui-edge-sharp" } else { "ui-edge-soft" }),
             MarkField::Count(count) => tf("ui-dents-count", &[("count", &count.to_string())]),

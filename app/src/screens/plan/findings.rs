@@ -19,7 +19,8 @@ use std::sync::Arc;
 #[component]
 pub fn Findings() -> impl IntoView {
     let desk = Desk::get();
-    let number = Signal::derive(move || desk.planned.plan.with(|plan| plan.as_ref().map_or(0, |plan| plan.decisions.len())));
+    let number =
+        Signal::derive(move || desk.planned.plan.with(|plan| plan.as_ref().map_or(0, |plan| plan.decisions.len())));
     view! {
         <section class="findings" aria-labelledby="plan-parts">
             <Heading id="plan-parts" key="plan-parts" number=number />
@@ -39,7 +40,8 @@ fn Group(
         let book = desk.planned.book.get();
         let mut parts: Vec<(i64, PartId)> = desk.planned.plan.with(|plan| {
             let decisions = plan.as_ref().map(|plan| plan.decisions.as_slice()).unwrap_or_default();
-            let own = decisions.iter().filter_map(|decision| book.part(&decision.part)).filter(|part| part.layer == layer);
+            let own =
+                decisions.iter().filter_map(|decision| book.part(&decision.part)).filter(|part| part.layer == layer);
             #[allow(clippy::cast_possible_truncation)] // metres of a vehicle, in whole millimetres
             own.map(|part| (part.centre().0.round() as i64, part.id.clone())).collect()
         });

@@ -69,7 +69,8 @@ pub fn summary(decisions: &[Decision]) -> String {
 /// Offers the plan as a file; whether the browser took it.
 fn save(desk: Desk) -> bool {
     let text = desk.planned.plan.with_untracked(|plan| {
-        plan.as_ref().and_then(|plan| serde_json::to_string_pretty(&plan::to_json(desk.planned.book.get_untracked(), plan)).ok())
+        plan.as_ref()
+            .and_then(|plan| serde_json::to_string_pretty(&plan::to_json(desk.planned.book.get_untracked(), plan)).ok())
     });
     let id = desk.planned.job.with_untracked(|job| job.as_ref().map(|job| job.id.0.clone())).unwrap_or_default();
     text.is_none_or(|text| files::save(&format!("{id}-plan.json"), "application/json", &(text + "\n")))

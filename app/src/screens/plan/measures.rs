@@ -99,7 +99,8 @@ mod tests {
     #[test]
     fn what_is_not_counted_is_not_said() {
         assert_eq!(amount(&Amount::default(), false), "");
-        let some = Amount { cut_mm: 1240.0, fasteners: 1, units: Units { bolts: 4, ..Units::default() }, ..Amount::default() };
+        let some =
+            Amount { cut_mm: 1240.0, fasteners: 1, units: Units { bolts: 4, ..Units::default() }, ..Amount::default() };
         assert_eq!(amount(&some, false), "1240 mm to cut, 1 fastener, 4 bolts");
     }
 }

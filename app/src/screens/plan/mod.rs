@@ -75,9 +75,15 @@ const SECTIONS: [(&str, &str); 4] = [
 /// The plan screen of the open job.
 #[component]
 pub fn PlanScreen() -> impl IntoView {
-    let desk = Desk { app: AppState::get(), router: Router::get(), planned: Planned::get(), unfolded: RwSignal::new(BTreeSet::new()) };
+    let desk = Desk {
+        app: AppState::get(),
+        router: Router::get(),
+        planned: Planned::get(),
+        unfolded: RwSignal::new(BTreeSet::new()),
+    };
     provide_context(desk);
-    let empty = Memo::new(move |_| desk.planned.plan.with(|plan| plan.as_ref().is_none_or(|plan| plan.decisions.is_empty())));
+    let empty =
+        Memo::new(move |_| desk.planned.plan.with(|plan| plan.as_ref().is_none_or(|plan| plan.decisions.is_empty())));
     view! {
         <main class="page plan">
             <div class="plan-top">

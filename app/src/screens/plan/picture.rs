@@ -79,11 +79,13 @@ pub fn Picture() -> impl IntoView {
         if let Some((place, layer)) = change(looked.get_untracked(), word) {
             let book = desk.planned.book.get_untracked();
             let shows = |layer: &Layer| scene::has_layer(book, place, *layer);
-            let layer = if shows(&layer) { layer } else { Layer::ALL.iter().copied().find(|l| shows(l)).unwrap_or(layer) };
+            let layer =
+                if shows(&layer) { layer } else { Layer::ALL.iter().copied().find(|l| shows(l)).unwrap_or(layer) };
             picked.set(Some((place, layer)));
         }
     };
-    let places: Vec<Pick> = PLACES.iter().map(|place| Pick::plain(place.word(), t(&format!("ui-place-{}", place.word())))).collect();
+    let places: Vec<Pick> =
+        PLACES.iter().map(|place| Pick::plain(place.word(), t(&format!("ui-place-{}", place.word())))).collect();
     let layers = Signal::derive(move || {
         let place = looked.get().0;
         let book = desk.planned.book.get();
@@ -144,15 +146,15 @@ pub fn Picture() -> impl IntoView {
 /// The side and layer on which most marks lie; the first of equals in the order of [`PLACES`].
 fn busiest(desk: Desk, job: &model::job::Job) -> Option<(Place, Layer)> {
     let book = desk.planned.book.get();
-    let seen: Vec<(Place, Layer)> = job
-        .marks
-        .values()
-        .filter_map(|mark| Some((Place::of(mark.view), book.part(&mark.part)?.layer)))
-        .collect();
+    let seen: Vec<(Place, Layer)> =
+        job.marks.values().filter_map(|mark| Some((Place::of(mark.view), book.part(&mark.part)?.layer))).collect();
     let all = PLACES.iter().flat_map(|place| Layer::ALL.iter().map(move |layer| (*place, *layer)));
     let counted = all.map(|one| (seen.iter().filter(|known| **known == one).count(), one));
-    counted.filter(|(number, _)| *number > 0).fold(None, |best: Option<(usize, (Place, Layer))>, next| match best {
-        Some(best) if best.0 >= next.0 => Some(best),
-        _ => Some(next),
-    }).map(|(_, one)| one)
+    counted
+        .filter(|(number, _)| *number > 0)
+        .fold(None, |best: Option<(usize, (Place, Layer))>, next| match best {
+            Some(best) if best.0 >= next.0 => Some(best),
+            _ => Some(next),
+        })
+        .map(|(_, one)| one)
 }

@@ -35,7 +35,8 @@ pub fn Work() -> impl IntoView {
             staged(desk, all, imperial)
         })
     });
-    let number = Signal::derive(move || stages.with(|stages| stages.iter().map(|(_, steps)| steps.len()).sum::<usize>()));
+    let number =
+        Signal::derive(move || stages.with(|stages| stages.iter().map(|(_, steps)| steps.len()).sum::<usize>()));
     view! {
         <section class="work" aria-labelledby="plan-work">
             <Heading id="plan-work" key="plan-work" number=number />

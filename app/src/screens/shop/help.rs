@@ -1,7 +1,7 @@
 //! Keys of the keyboard, what this program is, and what it cannot judge.
 
-use crate::words::{t, tf};
 use crate::widgets::Icon;
+use crate::words::{t, tf};
 use leptos::prelude::*;
 
 /// Keys that the walk knows, with the key of what each does.

@@ -26,7 +26,8 @@ pub fn Rules() -> impl IntoView {
     let words = Memo::new(move |_| {
         planned.rules.with(|rules| {
             let (book, number) = (&rules.book, rules.book.rules.len().to_string());
-            let arguments = [("title", book.title.as_str()), ("id", &book.id), ("edition", &book.edition), ("count", &number)];
+            let arguments =
+                [("title", book.title.as_str()), ("id", &book.id), ("edition", &book.edition), ("count", &number)];
             tf("shop-rules-now", &arguments)
         })
     });

@@ -84,7 +84,10 @@ fn quick_words() -> String {
         Ok(characters) => {
             #[allow(clippy::cast_precision_loss)] // a few million at most
             let share = characters as f64 / QUICK_MOST as f64 * 100.0;
-            tf("shop-store-quick", &[("share", &if share < 1.0 { t("plan-share-small") } else { format!("{share:.0}") })])
+            tf(
+                "shop-store-quick",
+                &[("share", &if share < 1.0 { t("plan-share-small") } else { format!("{share:.0}") })],
+            )
         }
         Err(Refusal::Blocked | Refusal::Full | Refusal::Broken(_)) => t("shop-store-quick-blocked"),
     }
