@@ -77,7 +77,16 @@ pub(super) fn refit(draft: &mut Draft<'_>, book: &Book, renewed: &[(&Part, At)])
         let back = if !own.is_empty() && replaced.len() == own.len() {
             replaced[0]
         } else {
-            let back = draft.add(Stage::Refit, "refit", None, Some(work.id.as_str()), || way_back(work));
+            let name = || {
+                if replaced.is_empty() {
+                    return way_back(work);
+                }
+                // Renewed parts are fitted by operations of their own; the rest goes back on by name.
+                let rest = own.iter().filter(|part| new(part).is_none()).filter_map(|part| book.part(part));
+                let rest: Vec<String> = rest.map(Part::name_within).collect();
+                say(Language::English, "operation-refit-parts", &[("name", &rest.join(", "))])
+            };
+            let back = draft.add(Stage::Refit, "refit", None, Some(work.id.as_str()), name);
             draft.items[back].operation.access = Some(work.id.clone());
             draft.amount(back).units = work.units;
             let operation = &draft.items[there].operation;

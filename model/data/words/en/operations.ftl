@@ -45,6 +45,7 @@ operation-refinish-panel = Refinish the { $part }
 operation-fit-new = Fit the new { $part }
 operation-bond-glass = Bond in the new { $part }; keep the vehicle still until the adhesive has cured
 operation-refit = Undo: { $name }
+operation-refit-parts = Refit the { $name }
 operation-refit-side = { $name } on the { $side }
 operation-sensor-calibrate = Calibrate the sensor at the { $part }
 operation-lamp-aim = Aim the lamps
