@@ -334,6 +334,14 @@ impl Area {
     }
     /// Distance between the edges of two regions if it is at most `limit` mm: how near damage comes to an edge.
     pub fn edge_distance_up_to(&self, other: &Self, limit: f64) -> Option<f64> {
+        if !self.bounds.near(&other.bounds, limit) {
+            return None;
+        }
+        // No edges lie further apart than some two of their corners: a first bound spares most comparisons.
+        let corner = other.rings().next().and_then(|ring| ring.0.first())?;
+        let corners = self.rings().flat_map(|ring| ring.0.iter());
+        let bound = corners.map(|c| (c.x - corner.x).hypot(c.y - corner.y)).fold(f64::INFINITY, f64::min);
+        let limit = limit.min(bound + SAME_POINT_MM);
         let found = other.rings().filter_map(|ring| least_distance(self.rings(), ring, limit));
         found.min_by(f64::total_cmp)
     }

@@ -14,6 +14,8 @@ use std::collections::{BTreeMap, BTreeSet};
 const NEAR_LIMIT_MM: f64 = 150.0;
 /// Half of the strip along a neighbour's edge in which the joint with it is taken to run, mm. Common practice, no source.
 const FLANGE_MM: f64 = 12.0;
+/// How far from a neighbour's edge its joint is still told, mm.
+const JOINT_LIMIT_MM: f64 = 50.0;
 
 /// All findings of a job, in the order of the part ids, and the marks that could not be measured, with the reason.
 pub fn findings<'a>(
@@ -161,7 +163,7 @@ fn near(book: &Book, part: &Part, areas: &BTreeMap<View, Area>) -> Vec<Near> {
             // A part of another layer lies before or behind: its outline does not show where the joint runs.
             let other = book.part(&joint.to).filter(|other| other.layer == part.layer);
             let other = other.and_then(|other| other.shapes.get(view));
-            let distance = other.and_then(|other| other.edge_distance_up_to(area, NEAR_LIMIT_MM));
+            let distance = other.and_then(|other| other.edge_distance_up_to(area, JOINT_LIMIT_MM));
             note(NearKind::Joint(joint.to.clone()), distance.map(|distance| (distance - FLANGE_MM).max(0.0)));
         }
         for no_cut in part.no_cut.iter().filter(|no_cut| no_cut.view == *view) {
