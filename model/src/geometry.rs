@@ -192,7 +192,7 @@ impl Area {
     pub fn bounds(&self) -> Bounds {
         self.bounds
     }
-    /// Both together; `None` cannot happen for non-empty areas but keeps the caller honest.
+    /// Both together.
     #[must_use]
     pub fn union(&self, other: &Self) -> Self {
         if !self.bounds.near(&other.bounds, 0.0) {
@@ -349,7 +349,7 @@ impl Area {
     pub fn extent(&self) -> f64 {
         self.bounds.width().max(self.bounds.height())
     }
-    /// The region mirrored about the second axis (first coordinate negated) or the first (second negated).
+    /// The region with every corner moved by `map`: shifted, stretched or mirrored.
     #[must_use]
     pub fn mapped(&self, map: impl Fn(Point) -> Point) -> Self {
         use geo::MapCoords;

@@ -68,7 +68,7 @@ pub fn measure(book: &Book, part: &Part, marks: &[(&MarkId, &Mark)]) -> (Option<
         return (None, refused);
     };
     let whole = &part.shapes[&view];
-    let cells = part.sections.as_ref().map(|sections| touched_cells(part, sections, &areas)).unwrap_or_default();
+    let cells = part.sections.as_ref().map(|sections| touched_cells(sections, &areas)).unwrap_or_default();
     let finding = Finding {
         part: part.id.clone(),
         marks: kept.iter().map(|(id, _)| (*id).clone()).collect(),
@@ -100,12 +100,7 @@ fn on_part(part: &Part, mark: &Mark) -> Result<Area> {
 
 /// Cells that the damage touches. Damage recorded in a view other than the section view counts where the two views
 /// share an axis: along it the cell's extent decides.
-fn touched_cells(
-    part: &Part,
-    sections: &crate::catalogue::Sections,
-    areas: &BTreeMap<View, Area>,
-) -> Vec<crate::ids::CellId> {
-    let _ = part;
+fn touched_cells(sections: &crate::catalogue::Sections, areas: &BTreeMap<View, Area>) -> Vec<crate::ids::CellId> {
     let mut touched = BTreeSet::new();
     for (view, area) in areas {
         for (at, cell) in sections.cells.iter().enumerate() {

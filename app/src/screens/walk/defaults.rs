@@ -72,21 +72,7 @@ pub fn mark(part: &Part, view: View, at: Mm) -> Mark {
     let half = |most: f64, room: f64| whole((0.45 * room).min(most).max(8.0));
     let radii = [half(FIRST_MM.0, wide), half(FIRST_MM.1, high)];
     let shape = MarkShape::Ellipse { at: [whole(at.0), whole(at.1)], radii, turn_deg: 0 };
-    with_kind(
-        Mark {
-            part: part.id.clone(),
-            view,
-            shape,
-            kind,
-            depth_mm: 0,
-            coat: Coat::Whole,
-            sharp: false,
-            count: 0,
-            note: String::new(),
-        },
-        kind,
-        part,
-    )
+    fresh(part, view, shape, kind)
 }
 
 /// A mark over the whole part, as for a missing part or a hail field.
@@ -101,21 +87,23 @@ pub fn mark_over(part: &Part, view: View, kind: MarkKind) -> Mark {
         )
     });
     let shape = MarkShape::Ellipse { at, radii, turn_deg: 0 };
-    with_kind(
-        Mark {
-            part: part.id.clone(),
-            view,
-            shape,
-            kind,
-            depth_mm: 0,
-            coat: Coat::Whole,
-            sharp: false,
-            count: 0,
-            note: String::new(),
-        },
+    fresh(part, view, shape, kind)
+}
+
+/// A mark of which nothing is known but its outline and kind, with what goes with that kind.
+fn fresh(part: &Part, view: View, shape: MarkShape, kind: MarkKind) -> Mark {
+    let bare = Mark {
+        part: part.id.clone(),
+        view,
+        shape,
         kind,
-        part,
-    )
+        depth_mm: 0,
+        coat: Coat::Whole,
+        sharp: false,
+        count: 0,
+        note: String::new(),
+    };
+    with_kind(bare, kind, part)
 }
 
 /// The mark as another kind, with the depth, paint and count that go with it where it had none.
