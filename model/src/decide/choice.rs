@@ -1,9 +1,37 @@
-//! The one place that picks among permitted options. The optimiser will take this place.
+//! What stands for a part until the whole job is weighed: the least intrusive option that is permitted.
 //!
-//! Here: the least intrusive that is permitted. Never picks what is not permitted and never asks for a price.
+//! Never picks what is not permitted and never asks for a price.
 
-use super::Choice;
+use super::{Choice, Decision, SectionPlan};
+use crate::ids::PartId;
 use crate::terms::{Action, Route};
+use std::sync::Arc;
+
+/// What is done to one part: the action, the way to join and where to cut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pick {
+    /// The part.
+    pub part: PartId,
+    /// The action.
+    pub action: Action,
+    /// The way to join, for actions that join something.
+    pub route: Option<Route>,
+    /// Where to cut, for section.
+    pub section: Option<Arc<SectionPlan>>,
+}
+
+impl Pick {
+    /// The pick of the decision's chosen action with its first way to join and its least section.
+    pub fn standing(decision: &Decision) -> Self {
+        let option = decision.chosen_option();
+        Self {
+            part: decision.part.clone(),
+            action: decision.chosen,
+            route: option.and_then(route),
+            section: option.and_then(|option| option.section.clone()).map(Arc::new),
+        }
+    }
+}
 
 /// The least intrusive permitted action; [`Action::Refer`] where no other is permitted.
 pub fn recommended(options: &[Choice]) -> Action {

@@ -8,6 +8,7 @@ mod evaluate;
 mod section;
 
 pub use crate::rules::Circumstances;
+pub use choice::Pick;
 pub use evaluate::decide;
 pub use section::{CLEARANCE_MM, CutUse, NoSection, SectionPlan, section_plan};
 

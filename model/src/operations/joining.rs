@@ -6,7 +6,6 @@ use super::access;
 use super::draft::At;
 use super::part::{Work, named};
 use crate::catalogue::{Joint, Part};
-use crate::decide::choice;
 use crate::ids::{AccessId, RuleId};
 use crate::terms::{Caution, JointKind, Route, Stage};
 
@@ -15,7 +14,7 @@ const FUEL_NEAR_MM: f64 = 1_500.0;
 
 impl Work<'_, '_> {
     pub(super) fn join(&mut self, work: &'static str, length: f64, fasteners: u32) -> At {
-        let route = choice::route(self.option);
+        let route = self.pick.route;
         let work = match (work, route) {
             ("join-section", Some(Route::Welded)) => "join-section-welded",
             ("join-section", Some(Route::Bonded)) => "join-section-bonded",

@@ -11,7 +11,7 @@ mod part;
 mod whole;
 
 use crate::catalogue::{Book, Units};
-use crate::decide::{Circumstances, Decision};
+use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use crate::words::word;
@@ -61,15 +61,16 @@ pub struct Amount {
     pub units: Units,
 }
 
-/// All operations of the chosen options, ordered by stage and, within it, so that nothing comes before what it waits for.
-pub fn operations(book: &Book, decisions: &[Decision], circumstances: &Circumstances) -> Vec<Operation> {
+/// All operations of what is picked for each decision, ordered by stage and, within it, so that nothing comes before what
+/// it waits for.
+pub fn operations(book: &Book, picked: &[(&Decision, &Pick)], circumstances: &Circumstances) -> Vec<Operation> {
     let mut draft = draft::Draft::new(book);
-    for decision in decisions {
+    for (decision, pick) in picked {
         if let Some(part) = book.part(&decision.part) {
-            part::add(&mut draft, book, part, decision);
+            part::add(&mut draft, book, part, decision, pick);
         }
     }
-    whole::add(&mut draft, book, decisions, circumstances);
+    whole::add(&mut draft, book, picked, circumstances);
     draft.finish(book)
 }
 

@@ -6,17 +6,17 @@ use super::access;
 use super::draft::{At, Draft};
 use super::joining::{joints, part_of};
 use crate::catalogue::{Book, Part};
-use crate::decide::{Choice, Decision, choice};
+use crate::decide::{Choice, Decision, Pick};
 use crate::ids::{AccessId, RuleId};
 use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route, Stage};
 use crate::words::{Language, say};
 
 /// Adds the operations of one decision.
-pub(super) fn add<'b>(draft: &mut Draft<'b>, book: &'b Book, part: &'b Part, decision: &Decision) {
-    let Some(option) = decision.chosen_option() else { return };
+pub(super) fn add<'b>(draft: &mut Draft<'b>, book: &'b Book, part: &'b Part, decision: &Decision, pick: &Pick) {
+    let Some(option) = decision.option(pick.action) else { return };
     let name = part.name_within();
-    let mut work = Work { draft, book, part, name, decision, option, chain: Vec::new() };
-    match decision.chosen {
+    let mut work = Work { draft, book, part, name, decision, option, pick, chain: Vec::new() };
+    match pick.action {
         Action::Leave => work.leave(),
         Action::Refinish => work.refinish(),
         Action::Repair => work.repair(),
@@ -35,6 +35,7 @@ pub(super) struct Work<'w, 'b> {
     pub(super) name: String,
     pub(super) decision: &'w Decision,
     pub(super) option: &'w Choice,
+    pub(super) pick: &'w Pick,
     /// Operations on the part in the order in which they are done; those of one step stand together.
     pub(super) chain: Vec<Vec<At>>,
 }
@@ -157,7 +158,7 @@ impl Work<'_, '_> {
             .section
             .as_ref()
             .map_or((0.0, 0), |plan| (plan.cuts.iter().map(|cut| cut.length_mm).sum(), plan.cuts.len()));
-        let share = self.option.section.as_ref().map_or(1.0, |plan| plan.share);
+        let share = self.pick.section.as_ref().map_or(1.0, |plan| plan.share);
         let at = self.step(Stage::Cut, "cut-section");
         self.because_permitted(at);
         self.draft.amount(at).cut_mm = length;
@@ -165,7 +166,7 @@ impl Work<'_, '_> {
         self.draft.amount(at).joint_mm = joint * share;
         self.draft.amount(at).fasteners = part_of(fasteners, share);
         self.dust(at);
-        debug_assert!(cuts > 0 || self.option.section.is_none());
+        debug_assert!(cuts > 0 || self.pick.section.is_none());
         self.required(Stage::Cut, "crack-check-before", "crack-check-before");
         self.step(Stage::Fit, "fit-section");
         let joined = self.join("join-section", length + joint * share, part_of(fasteners, share));
@@ -175,7 +176,7 @@ impl Work<'_, '_> {
     }
 
     fn replace(&mut self) {
-        let route = choice::route(self.option);
+        let route = self.pick.route;
         self.reach(&self.part.access.clone());
         match route {
             Some(Route::RivetedBonded | Route::Welded) => self.replace_joined(),
@@ -232,10 +233,10 @@ impl Work<'_, '_> {
         }
         self.seal();
         self.finish(true);
-        let glass = self.part.role == Role::Glass && choice::route(self.option) == Some(Route::Bonded);
+        let glass = self.part.role == Role::Glass && self.pick.route == Some(Route::Bonded);
         let at = self.step(Stage::Refit, if glass { "bond-glass" } else { "fit-new" });
         self.because_permitted(at);
-        if let Some(route) = choice::route(self.option) {
+        if let Some(route) = self.pick.route {
             self.draft.route(at, route);
         }
         if let Some(rule) = self.rule("adjust") {

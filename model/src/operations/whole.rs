@@ -6,15 +6,15 @@
 use super::draft::{At, Draft};
 use super::{access, part};
 use crate::catalogue::{Book, Part};
-use crate::decide::{Circumstances, Decision};
+use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, PartId, RuleId};
 use crate::terms::{Action, Caution, Role, Stage};
 use crate::words::word;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Adds all work on the whole vehicle and ties it to the work on its parts.
-pub(super) fn add(draft: &mut Draft<'_>, book: &Book, decisions: &[Decision], circumstances: &Circumstances) {
-    let asked = Asked { decisions };
+pub(super) fn add(draft: &mut Draft<'_>, book: &Book, picked: &[(&Decision, &Pick)], circumstances: &Circumstances) {
+    let asked = Asked { picked };
     secure(draft, book, &asked, circumstances);
     let renewed = renewed(draft, book);
     access::refit(draft, book, &renewed);
@@ -27,13 +27,13 @@ pub(super) fn add(draft: &mut Draft<'_>, book: &Book, decisions: &[Decision], ci
 }
 
 struct Asked<'d> {
-    decisions: &'d [Decision],
+    picked: &'d [(&'d Decision, &'d Pick)],
 }
 
 impl Asked<'_> {
     /// Rules that require this work with a chosen action; empty where none does.
     fn rules(&self, work: &str) -> Vec<&RuleId> {
-        let chosen = self.decisions.iter().filter_map(Decision::chosen_option);
+        let chosen = self.picked.iter().filter_map(|(decision, pick)| decision.option(pick.action));
         chosen
             .flat_map(|option| option.requires.iter())
             .filter(|required| required.work == work)
@@ -61,8 +61,8 @@ fn whole(draft: &mut Draft<'_>, stage: Stage, work: &'static str) -> At {
 
 fn secure(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>, circumstances: &Circumstances) {
     let body = |part: &Part| matches!(part.role, Role::Structural | Role::BondedOuter | Role::Closure);
-    let touches_restraints = asked.decisions.iter().any(|decision| {
-        book.part(&decision.part).is_some_and(|part| match decision.chosen {
+    let touches_restraints = asked.picked.iter().any(|(_, pick)| {
+        book.part(&pick.part).is_some_and(|part| match pick.action {
             Action::Section | Action::Replace => body(part) || part.has("restraint"),
             Action::Repair => part.role == Role::Structural || part.has("restraint"),
             _ => false,
@@ -181,10 +181,11 @@ fn measure_again(draft: &mut Draft<'_>, asked: &Asked<'_>) {
 fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     let together = draft.last_of(Stage::Strip..=Stage::Refit);
     let mut new = Vec::new();
-    for decision in asked.decisions {
-        let Some(part) = book.part(&decision.part) else { continue };
-        let required =
-            decision.chosen_option().and_then(|option| option.requires.iter().find(|r| r.work == "sensor-calibrate"));
+    for (decision, pick) in asked.picked {
+        let Some(part) = book.part(&pick.part) else { continue };
+        let required = decision
+            .option(pick.action)
+            .and_then(|option| option.requires.iter().find(|r| r.work == "sensor-calibrate"));
         if let Some(required) = required {
             let at = sensor(draft, part);
             draft.rule(at, &required.rule);
@@ -242,10 +243,10 @@ fn inspect(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
             draft.order(*before, at);
         }
     }
-    let drives = asked.decisions.iter().any(|decision| {
-        matches!(decision.chosen, Action::Repair | Action::Section | Action::Replace)
+    let drives = asked.picked.iter().any(|(_, pick)| {
+        matches!(pick.action, Action::Repair | Action::Section | Action::Replace)
             && book
-                .part(&decision.part)
+                .part(&pick.part)
                 .is_some_and(|part| matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical))
     });
     let wheels = draft.used().any(|(work, _, _)| {

@@ -11,7 +11,7 @@ pub use look_behind::{LookBehind, look_behind};
 
 use crate::catalogue::{Body, Book};
 use crate::damage;
-use crate::decide::{Circumstances, Decision, decide};
+use crate::decide::{Circumstances, Decision, Pick, decide};
 use crate::error::Error;
 use crate::ids::{MarkId, PartId};
 use crate::job::Job;
@@ -56,6 +56,8 @@ pub struct Plan {
     pub rules: StandsOn,
     /// One decision for each damaged part, in the order of the part ids.
     pub decisions: Vec<Decision>,
+    /// What is done to each part, one for each decision.
+    pub picks: Vec<Pick>,
     /// The work, in stage order.
     pub operations: Vec<Operation>,
     /// Where to look for hidden damage, nearest first.
@@ -95,7 +97,9 @@ pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
     let circumstances = circumstances(job, shop);
     let (findings, refused_marks) = damage::findings(book, job.marks.iter());
     let decisions = decide(book, rules, findings, &job.holds, &circumstances);
-    let operations = operations(book, &decisions, &circumstances);
+    let picks: Vec<Pick> = decisions.iter().map(Pick::standing).collect();
+    let picked: Vec<(&Decision, &Pick)> = decisions.iter().zip(&picks).collect();
+    let operations = operations(book, &picked, &circumstances);
     let look_behind = look_behind(book, &decisions, &job.inspections);
     let mut notices: Vec<Notice> = refused_marks
         .iter()
@@ -113,6 +117,7 @@ pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
         body: book.body,
         rules: StandsOn { id: rules.id.clone(), edition: rules.edition.clone() },
         decisions,
+        picks,
         operations,
         look_behind,
         notices,
