@@ -171,6 +171,35 @@ terms! {
     Inspection "inspection" { NotYet => "not-yet", Sound => "sound", Damaged => "damaged" }
 }
 
+terms! {
+    /// What the plan of a whole job aims at.
+    Aim "aim" { Money => "money", Hours => "hours", Days => "days" }
+}
+terms! {
+    /// Who does a piece of work; labour is priced by it.
+    Skill "skill" {
+        Body => "body", Structure => "structure", Welding => "welding", Refinish => "refinish",
+        Mechanical => "mechanical", Electrical => "electrical", Measuring => "measuring", Glass => "glass",
+    }
+}
+terms! {
+    /// What work is counted in, besides its set-up.
+    Unit "unit" {
+        Bolt => "bolt", Connector => "connector", Clip => "clip", Fastener => "fastener", MetreCut => "metre-cut",
+        MetreJoint => "metre-joint", SquareMetre => "square-metre",
+    }
+}
+terms! {
+    /// A wait during which the truck stands; each counts once in a job.
+    Wait "wait" { AdhesiveCure => "adhesive-cure", GlassCure => "glass-cure", PaintDry => "paint-dry" }
+}
+terms! {
+    /// What a sum of money is for; taxed by category.
+    Category "category" {
+        Parts => "parts", Labour => "labour", Materials => "materials", Sublet => "sublet", Storage => "storage",
+    }
+}
+
 impl Family {
     /// The metal that counts for joining and isolation.
     pub fn metal(self) -> Metal {

@@ -157,3 +157,34 @@ place-right = right side
 place-front-right = front right corner
 place-above = from above
 place-below = from below
+
+aim-money = money
+aim-hours = hours of work
+aim-days = days in the shop
+
+skill-body = body work
+skill-structure = structural work
+skill-welding = aluminium welding
+skill-refinish = refinish
+skill-mechanical = mechanical work
+skill-electrical = electrical work
+skill-measuring = measuring
+skill-glass = glass
+
+unit-bolt = bolt
+unit-connector = connector
+unit-clip = clip
+unit-fastener = fastener
+unit-metre-cut = metre cut
+unit-metre-joint = metre joined
+unit-square-metre = square metre
+
+wait-adhesive-cure = adhesive cures
+wait-glass-cure = glass adhesive cures
+wait-paint-dry = paint dries
+
+category-parts = parts
+category-labour = labour
+category-materials = materials
+category-sublet = work done outside
+category-storage = storage

@@ -1,0 +1,1 @@
+//! From operations to hours, days and money, each total open to its terms.

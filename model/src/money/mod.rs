@@ -1,0 +1,1 @@
+//! Exact money: amounts in minor units of a currency, named rounding.

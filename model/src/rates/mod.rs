@@ -1,0 +1,1 @@
+//! What the shop charges: labour, materials, work done outside, storage, tax.

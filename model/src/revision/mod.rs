@@ -1,0 +1,1 @@
+//! Frozen revisions of a plan, and what has changed since, with the cause.

@@ -1,0 +1,1 @@
+//! What the shop has and charges: equipment, time book, rates, price list.

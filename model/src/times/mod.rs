@@ -1,0 +1,1 @@
+//! The time book: from units of work to hours, with their spread.
