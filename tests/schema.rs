@@ -43,6 +43,8 @@ fn our_documents_are_accepted() {
     assert_eq!(judge("public/schema/body-book.schema.json", &books), [None]);
     let rules = [document("model/data/rules/general.json")];
     assert_eq!(judge("public/schema/rule-book.schema.json", &rules), [None]);
+    let times = [document("model/data/times/general.json")];
+    assert_eq!(judge("public/schema/time-book.schema.json", &times), [None]);
 }
 
 /// Changes one value somewhere in the document to something that cannot be right; returns where.
@@ -140,5 +142,50 @@ fn spoiled_books_are_refused_by_schema_and_program() {
             model::catalogue::read::Description::read(&document.to_string()).is_err(),
             "the program accepts {place}"
         );
+    }
+}
+
+/// A shop's change of some times, as the program writes it.
+fn time_changes(numbers: &mut Numbers) -> Value {
+    let general = model::times::TimeBook::general();
+    let mut book = (**general).clone();
+    let names: Vec<String> = book.works.keys().cloned().collect();
+    for _ in 0..8 {
+        let work = book.works.get_mut(&names[numbers.below(names.len())]).expect("a work of the book");
+        work.set_up.seconds = u32::try_from(numbers.below(10_000)).expect("small");
+        for (_, each) in &mut work.per {
+            each.spread = (numbers.within(0.0, 1.0) * 100.0).round() / 100.0;
+        }
+    }
+    book.pace.hands = 3;
+    let text = book.changes(general).expect("something differs");
+    assert!(general.with(&text).expect("its own changes") == book, "{text}");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+#[test]
+fn spoiled_time_books_are_refused_by_schema_and_program() {
+    let mut documents = Vec::new();
+    let mut places = Vec::new();
+    let book = document("model/data/times/general.json");
+    for seed in 0..120 {
+        let mut numbers = Numbers::new(seed);
+        let changes = seed % 2 == 1;
+        let mut spoiled = if changes { time_changes(&mut numbers) } else { book.clone() };
+        if changes {
+            assert_eq!(judge("public/schema/time-book.schema.json", &[spoiled.clone()]), [None], "seed {seed}");
+        }
+        places.push(format!("seed {seed}: {}", spoil(&mut spoiled, &mut numbers)));
+        documents.push(spoiled);
+    }
+    let verdicts = judge("public/schema/time-book.schema.json", &documents);
+    for ((place, document), complaint) in places.iter().zip(&documents).zip(verdicts) {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+        let text = document.to_string();
+        let error = match document["format"].as_str() {
+            Some("cutline-time-changes") => model::times::TimeBook::general().with(&text).err(),
+            _ => model::times::TimeBook::read(&text).err(),
+        };
+        assert!(error.is_some(), "the program accepts {place}");
     }
 }

@@ -191,9 +191,10 @@ fn high_strength_steel_gets_no_heat() {
                     option.action
                 );
             }
-            let warm = plan.operations.iter().find(|operation| {
-                operation.part.as_ref() == Some(&part.id) && heats.contains(&operation.work.as_ref())
-            });
+            let warm = plan
+                .operations
+                .iter()
+                .find(|operation| operation.part.as_ref() == Some(&part.id) && heats.contains(&operation.work));
             assert_eq!(warm, None, "{} {kind}", part.id);
             assert!(!permitted(&plan, part.id.as_str(), Action::Section), "{} {kind}", part.id);
             tried += 1;

@@ -185,7 +185,7 @@ terms! {
 terms! {
     /// What work is counted in, besides its set-up.
     Unit "unit" {
-        Bolt => "bolt", Connector => "connector", Clip => "clip", Fastener => "fastener", MetreCut => "metre-cut",
+        Bolt => "bolt", Connector => "connector", Clip => "clip", Fastener => "fastener", Dent => "dent", MetreCut => "metre-cut",
         MetreJoint => "metre-joint", SquareMetre => "square-metre",
     }
 }

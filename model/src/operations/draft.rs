@@ -6,7 +6,6 @@ use super::{Amount, Operation};
 use crate::catalogue::{AccessWork, Book};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
-use std::borrow::Cow;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
@@ -16,7 +15,7 @@ pub(super) type At = usize;
 /// Operations under construction.
 pub(super) struct Draft<'b> {
     pub(super) items: Vec<Item>,
-    by_key: BTreeMap<(Stage, Cow<'static, str>, String), At>,
+    by_key: BTreeMap<(Stage, &'static str, String), At>,
     /// All access work of the book, in the order of its ids.
     pub(super) works: Vec<Node<'b>>,
 }
@@ -62,18 +61,18 @@ impl<'b> Draft<'b> {
     pub(super) fn add(
         &mut self,
         stage: Stage,
-        work: impl Into<Cow<'static, str>>,
+        work: &'static str,
         part: Option<&PartId>,
         on: Option<&str>,
         name: impl FnOnce() -> String,
     ) -> At {
         let on = on.or(part.map(PartId::as_str)).unwrap_or_default();
-        let key = (stage, work.into(), on.to_owned());
+        debug_assert!(super::WORKS.binary_search(&work).is_ok(), "{work}");
+        let key = (stage, work, on.to_owned());
         if let Some(at) = self.by_key.get(&key) {
             return *at;
         }
         let at = self.items.len();
-        let work = key.1.clone();
         let id =
             if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
         self.by_key.insert(key, at);

@@ -15,7 +15,65 @@ use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use crate::words::word;
-use std::borrow::Cow;
+
+/// What kinds of work there are: every [`Operation::work`], in alphabetical order.
+pub const WORKS: &[&str] = &[
+    "access",
+    "adjust",
+    "battery-off",
+    "blend",
+    "bond-glass",
+    "cavity-protect",
+    "clean-bay",
+    "clean-bay-set-up",
+    "coat-protect",
+    "corrosion-treat",
+    "crack-check",
+    "crack-check-before",
+    "cut-section",
+    "final-inspection",
+    "fit-new",
+    "fit-part",
+    "fit-section",
+    "fit-skin",
+    "foam-out",
+    "foam-renew",
+    "frame-measure",
+    "geometry-at-fit",
+    "geometry-measure",
+    "glass-repair",
+    "high-voltage-off",
+    "isolate",
+    "join-hem",
+    "join-part",
+    "join-part-bonded",
+    "join-part-welded",
+    "join-section",
+    "join-section-bonded",
+    "join-section-welded",
+    "lamp-aim",
+    "maker-consult",
+    "measurement-report",
+    "paintless",
+    "plastic-repair",
+    "polish",
+    "prepare",
+    "refinish-panel",
+    "refinish-set-up",
+    "refit",
+    "release",
+    "replace-flow-drill-screws",
+    "restraint-inspection",
+    "restraints-safe",
+    "road-test",
+    "sensor-calibrate",
+    "skin-off",
+    "straighten",
+    "straighten-cold",
+    "take-off",
+    "weld-tear",
+    "wheel-alignment",
+];
 
 /// One piece of work.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,7 +85,7 @@ pub struct Operation {
     /// Stage.
     pub stage: Stage,
     /// What kind of work it is; `operation-<work>` is the key of its words.
-    pub work: Cow<'static, str>,
+    pub work: &'static str,
     /// What is done, in words.
     pub name: String,
     /// Operations that must be finished first.
@@ -57,6 +115,8 @@ pub struct Amount {
     pub joint_mm: f64,
     /// Fasteners drilled out or set.
     pub fasteners: u32,
+    /// Dents pressed out one by one.
+    pub dents: u32,
     /// Bolts, connectors and clips.
     pub units: Units,
 }

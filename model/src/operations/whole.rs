@@ -99,7 +99,7 @@ fn work_word(work: &str) -> &'static str {
 /// Parts that come back as new ones and the operation that fits each.
 fn renewed<'b>(draft: &Draft<'_>, book: &'b Book) -> Vec<(&'b Part, At)> {
     let fits = |work: &str| work == "fit-new" || work == "bond-glass";
-    let new = draft.items.iter().enumerate().filter(|(_, item)| fits(&item.operation.work));
+    let new = draft.items.iter().enumerate().filter(|(_, item)| fits(item.operation.work));
     new.filter_map(|(at, item)| Some((book.part(item.operation.part.as_ref()?)?, at))).collect()
 }
 
@@ -161,7 +161,7 @@ fn measure_again(draft: &mut Draft<'_>, asked: &Asked<'_>) {
         return;
     }
     let fits: Vec<At> = (0..draft.items.len())
-        .filter(|at| ["fit-section", "fit-part"].contains(&draft.items[*at].operation.work.as_ref()))
+        .filter(|at| ["fit-section", "fit-part"].contains(&draft.items[*at].operation.work))
         .collect();
     let joins: Vec<At> = (0..draft.items.len()).filter(|at| draft.stage(*at) == Stage::Join).collect();
     if !fits.is_empty() && !joins.is_empty() {

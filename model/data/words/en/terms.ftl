@@ -175,6 +175,7 @@ unit-bolt = bolt
 unit-connector = connector
 unit-clip = clip
 unit-fastener = fastener
+unit-dent = dent
 unit-metre-cut = metre cut
 unit-metre-joint = metre joined
 unit-square-metre = square metre
