@@ -9,12 +9,13 @@ mod random;
 
 use checks::Numbers;
 use model::damage::{Mark, MarkShape};
-use model::ids::{MarkId, PartId};
+use model::ids::{CellId, CutId, MarkId, PartId};
 use model::job::{
-    Change, ChangeId, Command, DeviceId, Field, Job, JobId, Log, MarkField, Op, Session, Stamp, Write, wire,
+    Change, ChangeId, Command, DeviceId, Field, Job, JobId, Log, MarkField, Op, OptionHold, Revision, Session, Stamp,
+    VehicleValue, Write, wire,
 };
-use model::terms::{Action, Coat, MarkKind, View};
-use random::{command, start};
+use model::terms::{Action, Aim, Coat, MarkKind, Route, View};
+use random::{command, revision, start};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -80,6 +81,9 @@ fn oracle(changes: &[Arc<Change>]) -> (BTreeMap<String, String>, BTreeSet<MarkId
                 removed.extend(over.iter().map(|id| (mark.clone(), *id)));
                 continue;
             }
+            if let Write::Freeze(_) = write {
+                continue;
+            }
             if let Write::Mark { id, .. } = write {
                 touched.insert((id.clone(), change.id()));
             }
@@ -109,6 +113,23 @@ fn agrees(session: &Session) {
     same(Field::Title, Write::Title(job.title.clone()), job.title.is_empty());
     same(Field::Note, Write::Note(job.note.clone()), job.note.is_empty());
     same(Field::RestraintsDeployed, Write::RestraintsDeployed(job.restraints_deployed), !job.restraints_deployed);
+    same(Field::Aim, Write::Aim(job.aim), job.aim.is_none());
+    same(Field::Value, Write::Value(job.value.clone()), job.value.is_none());
+    for (part, option) in &job.options {
+        let write = Write::HoldOption { part: part.clone(), option: Some(option.clone()) };
+        same(Field::HoldOption(part.clone()), write, false);
+    }
+    // Every revision that anybody froze is there, in the order of time.
+    let mut frozen: Vec<(Stamp, ChangeId, usize, Arc<Revision>)> = Vec::new();
+    for change in &changes {
+        for (place, op) in change.body().ops.iter().enumerate() {
+            if let Write::Freeze(revision) = &op.write {
+                frozen.push((change.body().at, change.id(), place, revision.clone()));
+            }
+        }
+    }
+    frozen.sort_by_key(|(at, id, place, _)| (*at, *id, *place));
+    assert_eq!(frozen.into_iter().map(|(.., revision)| revision).collect::<Vec<_>>(), job.revisions);
     for (part, action) in &job.holds {
         same(Field::Hold(part.clone()), Write::Hold { part: part.clone(), action: Some(*action) }, false);
     }
@@ -181,6 +202,10 @@ fn any_order_any_batches_any_repeats_give_the_same_job() {
     }
 }
 
+fn without_revisions(job: &Job) -> Job {
+    Job { revisions: Vec::new(), ..job.clone() }
+}
+
 #[test]
 fn undo_goes_back_step_by_step_and_redo_forth_also_after_a_kill() {
     for seed in 0..200 {
@@ -190,10 +215,13 @@ fn undo_goes_back_step_by_step_and_redo_forth_also_after_a_kill() {
         let mut states: Vec<Job> = vec![(**session.job()).clone()];
         for step in 0..12 {
             let wish = command(&mut numbers, session.job());
-            if let Ok(Some(_)) = session.apply(&wish, 2_000 + step) {
-                states.push((**session.job()).clone());
+            if let Ok(Some(_)) = session.apply(&wish, 2_000 + step)
+                && !matches!(wish, Command::Freeze(_))
+            {
+                states.push(without_revisions(session.job()));
             }
         }
+        let frozen = session.job().revisions.clone();
         let mut at = states.len() - 1;
         for step in 0..60 {
             // The tab is killed at every step: only the log is left.
@@ -207,7 +235,8 @@ fn undo_goes_back_step_by_step_and_redo_forth_also_after_a_kill() {
                 assert_eq!(session.redo(9_000 + step).is_some(), at + 1 < states.len());
                 at = (at + 1).min(states.len() - 1);
             }
-            assert_eq!(**session.job(), states[at], "seed {seed}, state {at}");
+            assert_eq!(without_revisions(session.job()), states[at], "seed {seed}, state {at}");
+            assert_eq!(session.job().revisions, frozen, "seed {seed}: what was given out stays");
         }
     }
 }
@@ -337,6 +366,13 @@ fn wrong_commands_are_refused_with_the_field() {
     let mut bad = dent("hood");
     bad.depth_mm = 5_000;
     let id = MarkId::from;
+    let none = OptionHold::default;
+    let hold = |option| Command::HoldOption { part: PartId::from("hood"), action: None, option: Some(option) };
+    let freeze = |spoil: fn(&mut Revision)| {
+        let mut given = given(&before);
+        spoil(&mut given);
+        Command::Freeze(Arc::new(given))
+    };
     let cases = [
         (Command::AddMark { id: id("m1"), mark: dent("hood") }, "marks.m1"),
         (Command::AddMark { id: id("m2"), mark: bad }, "marks.m2.depth_mm"),
@@ -345,6 +381,21 @@ fn wrong_commands_are_refused_with_the_field() {
         (Command::RemoveMark { id: id("m9") }, "marks.m9"),
         (Command::SetReceived("tomorrow".into()), "received"),
         (Command::SetTitle("x".repeat(201)), "title"),
+        (Command::SetValue(Some(VehicleValue { minor: -1, currency: "EUR".into() })), "value.minor"),
+        (Command::SetValue(Some(VehicleValue { minor: 1, currency: "eur".into() })), "value.currency"),
+        (
+            hold(OptionHold { cells: (0..65).map(|n| CellId(format!("c{n}"))).collect(), ..none() }),
+            "options.hood.cells",
+        ),
+        (hold(OptionHold { cells: vec![CellId::from("A b")], ..none() }), "options.hood.cells"),
+        (hold(OptionHold { moves: [(CutId::from("x"), 1_001)].into(), ..none() }), "options.hood.moves.x"),
+        (hold(OptionHold { moves: [(CutId::from("x"), i32::MIN)].into(), ..none() }), "options.hood.moves.x"),
+        (freeze(|revision| revision.total += 1), "revisions.total"),
+        (freeze(|revision| revision.seconds += 1), "revisions.total"),
+        (freeze(|revision| revision.lines.push(revision.lines[0].clone())), "revisions.lines.line-0"),
+        (freeze(|revision| revision.day = "today".into()), "revisions.day"),
+        (freeze(|revision| revision.name = "x".repeat(201)), "revisions.name"),
+        (freeze(|revision| revision.digits = 5), "revisions.digits"),
     ];
     for (command, place) in cases {
         assert_eq!(one.apply(&command, 3_000).expect_err("refused").place, place);
@@ -360,4 +411,116 @@ fn changes_of_another_job_stay_out() {
     let other = Session::create(&job, device("x"), 5_000).expect("a job");
     let change = other.log().changes().next().expect("one").clone();
     assert!(one.receive(change).is_err());
+}
+
+/// A revision of a job, the same at each call.
+fn given(job: &Job) -> Revision {
+    revision(&mut Numbers::new(5), job)
+}
+
+fn freeze(session: &mut Session, name: &str, now: u64) {
+    let revision = Revision { name: name.into(), ..given(session.job()) };
+    session.apply(&Command::Freeze(Arc::new(revision)), now).expect("a good revision").expect("a change");
+}
+
+fn names(session: &Session) -> Vec<&str> {
+    session.job().revisions.iter().map(|revision| revision.name.as_str()).collect()
+}
+
+#[test]
+fn two_devices_freeze_at_the_same_time_and_both_stay() {
+    let (mut one, mut two) = pair();
+    freeze(&mut one, "for the owner", 3_000);
+    freeze(&mut two, "for the file", 2_900);
+    let marks: Vec<String> = one.job().revisions.iter().map(|revision| revision.check_mark()).collect();
+    join(&mut one, &mut two);
+    assert_eq!(names(&one), ["for the file", "for the owner"], "in the order of time");
+    assert!(one.conflicts().is_empty());
+    // The number may move when another tablet's revision arrives; what is printed to know it by does not.
+    assert_eq!(one.job().revisions[1].check_mark(), marks[0]);
+    assert_ne!(one.job().revisions[0].check_mark(), marks[0]);
+}
+
+#[test]
+fn a_frozen_revision_is_never_taken_back_and_undo_passes_it() {
+    let (mut one, _) = pair();
+    edit(&mut one, "m1", MarkField::DepthMm(30), 3_000);
+    assert_eq!(one.undo_passes(), None);
+    freeze(&mut one, "for the owner", 4_000);
+    let before = one.job().revisions.clone();
+    assert_eq!(one.undo_passes(), Some(1), "it is said that revision 1 stays");
+    one.undo(5_000).expect("the depth");
+    assert_eq!(one.job().marks[&MarkId::from("m1")].depth_mm, 18);
+    assert!(one.can_redo(), "freezing ended nothing");
+    one.redo(5_500).expect("the depth again");
+    while one.undo(6_000).is_some() {}
+    assert!(one.job().marks.is_empty() && one.job().revisions == before);
+    while one.redo(7_000).is_some() {}
+    assert_eq!(one.job().revisions, before, "nor does redo freeze it twice");
+    // An edit after the freeze is taken back without a word about the revision.
+    edit(&mut one, "m1", MarkField::DepthMm(31), 8_000);
+    assert_eq!(one.undo_passes(), None);
+    // Even a change that claims to undo it does not.
+    let frozen = one.log().changes().find(|change| matches!(change.body().ops[0].write, Write::Freeze(_)));
+    let mut body = one.log().changes().next_back().expect("some").body().clone();
+    body.undoes = Some(frozen.expect("there").id());
+    one.receive(Arc::new(Change::new(body))).expect("a change of the same job");
+    assert!(!one.can_redo() || one.redo(9_000).is_some());
+    assert_eq!(one.job().revisions, before);
+}
+
+#[test]
+fn the_same_plan_given_out_twice_is_one_revision_until_something_changes() {
+    let (mut one, _) = pair();
+    freeze(&mut one, "for the owner", 3_000);
+    let again = Command::Freeze(one.job().revisions[0].clone());
+    assert_eq!(one.apply(&again, 3_001), Ok(None), "a double tap");
+    freeze(&mut one, "for the shop", 3_002);
+    one.apply(&again, 3_003).expect("fine").expect("given out once more");
+    assert_eq!(names(&one), ["for the owner", "for the shop", "for the owner"]);
+}
+
+#[test]
+fn what_is_held_to_for_a_part_is_one_step_and_has_one_written_form() {
+    let (mut one, mut two) = pair();
+    let option = OptionHold {
+        route: Some(Route::Bonded),
+        cells: ["rear", "front", "rear"].map(CellId::from).to_vec(),
+        moves: [(CutId::from("upper"), 0), (CutId::from("lower"), -12)].into(),
+    };
+    let part = PartId::from("hood");
+    let hold = Command::HoldOption { part: part.clone(), action: Some(Action::Section), option: Some(option) };
+    one.apply(&hold, 3_000).expect("a hold").expect("a change");
+    let held = &one.job().options[&part];
+    assert_eq!(held.cells, ["front", "rear"].map(CellId::from));
+    assert_eq!(held.moves, [(CutId::from("lower"), -12)].into());
+    assert_eq!(one.job().holds[&part], Action::Section);
+    // Two people aim and hold differently at the same time: one stands, the other can be read and settled.
+    one.apply(&Command::SetAim(Some(Aim::Days)), 3_100).expect("an aim");
+    two.apply(&Command::SetAim(Some(Aim::Hours)), 3_200).expect("an aim");
+    two.apply(
+        &Command::HoldOption {
+            part: part.clone(),
+            action: None,
+            option: Some(OptionHold { route: Some(Route::Welded), ..OptionHold::default() }),
+        },
+        3_300,
+    )
+    .expect("a hold");
+    join(&mut one, &mut two);
+    assert_eq!(one.job().aim, Some(Aim::Hours));
+    let fields: Vec<Field> = one.conflicts().into_iter().map(|conflict| conflict.field).collect();
+    assert_eq!(fields, [Field::Aim, Field::HoldOption(part.clone())]);
+    two.apply(&Command::Settle(Write::Aim(Some(Aim::Days))), 4_000).expect("settled");
+    join(&mut one, &mut two);
+    assert_eq!(one.job().aim, Some(Aim::Days));
+    // Letting go is one step as well.
+    one.apply(&Command::HoldOption { part: part.clone(), action: None, option: None }, 5_000).expect("let go");
+    assert!(one.job().options.is_empty() && one.job().holds.is_empty());
+    one.undo(6_000).expect("the letting go");
+    assert_eq!(one.job().options[&part].route, Some(Route::Welded));
+    // A hold that holds to nothing is none.
+    let nothing = Command::HoldOption { part: part.clone(), action: None, option: Some(OptionHold::default()) };
+    one.apply(&nothing, 7_000).expect("fine");
+    assert!(one.job().options.is_empty());
 }

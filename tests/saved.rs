@@ -10,15 +10,19 @@ mod random;
 mod tablet;
 
 use checks::{Numbers, read};
+use model::ids::PartId;
 use model::job::keep::{Key, change_key};
 use model::job::recover::{Origin, Recovered};
 use model::job::store::{Memory, Store, StoreError, keeps_its_promises};
-use model::job::{ChangeId, Command, DeviceId, JobId, Session, wire};
+use model::job::{Change, ChangeId, Command, DeviceId, JobId, OptionHold, Session, VehicleValue, wire};
+use model::terms::{Aim, Route};
 use std::collections::BTreeSet;
 use tablet::Tablet;
 
 const BY_HAND: &str = "tests/saved/v1-by-hand.json";
 const WITH_CHANGES: &str = "tests/saved/v1-with-changes.json";
+const BY_HAND_2: &str = "tests/saved/v2-by-hand.json";
+const WITH_CHANGES_2: &str = "tests/saved/v2-with-changes.json";
 
 fn open(text: &str) -> Session {
     wire::read_file(text).expect("a good file").open(DeviceId::from("reader")).expect("opens")
@@ -30,16 +34,87 @@ fn files_of_every_version_open_and_say_the_same_as_when_they_were_saved() {
     assert_eq!(wire::write_file(&session), read(WITH_CHANGES), "written again, byte for byte");
     let job = session.job();
     assert_eq!((job.id.0.as_str(), job.marks.len(), job.title.as_str()), ("saved-sample", 2, "Sample, edited"));
-    // The canonical text of a change never alters: these ids were noted when version 1 was made.
-    let ids: Vec<String> = session.log().changes().map(|change| change.id().to_string()).collect();
-    assert_eq!(ids.first().map(String::as_str), Some(FIRST_ID));
-    assert_eq!(ids.len(), 6);
+    // The canonical text of a change never alters: these ids were noted when each version was made.
+    assert_eq!(ids(&session), IDS);
     let by_hand = open(&read(BY_HAND));
     assert_eq!(by_hand.job().marks.len(), 1);
-    assert_eq!(by_hand.log().changes().next().expect("one change").id().to_string(), BY_HAND_ID);
+    assert_eq!(ids(&by_hand), [BY_HAND_ID]);
 }
 
-const FIRST_ID: &str = "0814603de9d90bbe12e1600aa6b4d493caccc5b9ea16afa65025f27b06883389";
+#[test]
+fn a_planned_job_opens_with_all_that_was_held_to_and_given_out() {
+    let session = open(&read(WITH_CHANGES_2));
+    assert_eq!(wire::write_file(&session), read(WITH_CHANGES_2), "written again, byte for byte");
+    assert_eq!(ids(&session), IDS_2);
+    let job = session.job();
+    assert_eq!((job.aim, job.revisions.len(), job.revisions[0].aim), (None, 1, Aim::Hours));
+    assert_eq!(job.value, Some(VehicleValue { minor: 1_850_000, currency: "EUR".into() }));
+    let held = &job.options[&PartId::from("fender-left")];
+    assert_eq!((held.route, held.cells.len(), held.moves.len()), (Some(Route::RivetedBonded), 2, 1));
+    let by_hand = open(&read(BY_HAND_2));
+    assert_eq!(ids(&by_hand), [BY_HAND_ID_2]);
+    assert_eq!((by_hand.job().aim, by_hand.job().revisions.len()), (Some(Aim::Days), 1));
+    assert_eq!(open(&wire::write_file(&by_hand)).job(), by_hand.job());
+}
+
+/// An older program reads no change and no file whose version is above its own. So a write that it does not know must
+/// raise both versions, and a job without such a write must stay at the version that it can read.
+#[test]
+fn only_what_an_older_program_does_not_know_raises_the_version() {
+    let mut session = open(&read(WITH_CHANGES));
+    let versions = |session: &Session| {
+        let file: serde_json::Value = serde_json::from_str(&wire::write_file(session)).expect("JSON");
+        let last = session.log().changes().next_back().expect("some").text();
+        let change: serde_json::Value = serde_json::from_str(&last).expect("JSON");
+        (file["version"].as_u64(), change["v"].as_u64())
+    };
+    assert_eq!(versions(&session), (Some(1), Some(1)));
+    session.apply(&Command::SetNote("old".into()), 1 << 41).expect("fine").expect("new");
+    assert_eq!(versions(&session), (Some(1), Some(1)));
+    let value = VehicleValue { minor: 5, currency: "EUR".into() };
+    let part = PartId::from("hood");
+    let option = OptionHold { route: Some(Route::Bonded), ..OptionHold::default() };
+    for command in [
+        Command::SetAim(Some(Aim::Hours)),
+        Command::HoldOption { part, action: None, option: Some(option) },
+        Command::SetValue(Some(value)),
+        Command::Freeze(open(&read(WITH_CHANGES_2)).job().revisions[0].clone()),
+    ] {
+        let mut planned = session.clone();
+        planned.apply(&command, 1 << 41).expect("fine").expect("new");
+        assert_eq!(versions(&planned), (Some(2), Some(2)), "{command:?}");
+        // The older program's own check, which compares the number alone, is in `what_a_newer_program_made_is_left_alone`.
+        let text = wire::write_file(&planned).replacen("\"version\": 2", "\"version\": 1", 1);
+        assert_eq!(wire::read_file(&text).expect_err("refused").key, "error-job-needs");
+        let change = planned.log().changes().next_back().expect("some").text().replacen("\"v\":2", "\"v\":1", 1);
+        let id = ChangeId::of(&change);
+        assert_eq!(Change::read(id, &change).expect_err("refused").key, "error-job-needs");
+    }
+}
+
+fn ids(session: &Session) -> Vec<String> {
+    session.log().changes().map(|change| change.id().to_string()).collect()
+}
+
+const IDS: &[&str] = &[
+    "0814603de9d90bbe12e1600aa6b4d493caccc5b9ea16afa65025f27b06883389",
+    "c5110396b4cb300dc0f897199a053d25f4bb4b507462a891f05562f3c4f6486e",
+    "1e1a20198b16cc835d75a12de9eeacd57a6b63840f6c4d18e0afde102796393c",
+    "aa63f82c2bc2b083b25d22f82b93f3a0265b3206178cd5b3fff6d74d1a328d70",
+    "94d7008b8dd2f81933c68b126e237b7afe81b482a456998982fbef3a6b01c208",
+    "1610bf64f068db035df757e1d0d242f8ad94750f2d34d58c78475b8007e4d170",
+];
+const IDS_2: &[&str] = &[
+    "de53803d7d0b7bbc798e6763a0129ed36cac10efe82ae44e5c0dc999d6844cf0",
+    "d8658f78c72d421449ff3f3c2aa41d7e030e29fc4f896cf3b1038370044179c6",
+    "90d67a42855bfa863af407651c2f1cd8e111b762b65c08ffed55c77466f894ee",
+    "b423d8f14ff1bc66c485db7971a1584180522ce76bfae2451b0b18aae4de2ba5",
+    "2a4d5fdac4d382533c362b0a8c68075361a309552ff54778dd5bfb2300ec261a",
+    "8f8fadbdcc1a6b55d8c25d7a4cb0fface7eae19079b33043981e27e6c7aee440",
+    "16273466176c2098d2451ca4cd0cece4db4a0094c16b29d252ce3c0fb91e5233",
+    "8de9b4e84bcd46d22ce3878202c4d942e9f064a87a32558985e3b074c566f756",
+];
+const BY_HAND_ID_2: &str = "7226ed1b7032cdcc9c40df3b7380dc042773e6a4a996b9b694d616cda90948b8";
 const BY_HAND_ID: &str = "6bfbc28532ef2be65c111ad59715486a1e6896adc2e9a6456ef8c771a176fc6e";
 
 #[test]
@@ -55,7 +130,7 @@ fn a_file_by_hand_becomes_the_same_change_everywhere_and_only_once() {
 /// A change of the file by hand, and the place and message key that the error must bear.
 const WRONG: &[(&str, &str, &str, &str)] = &[
     ("\"format\": \"cutline-job\"", "\"format\": \"other\"", "format", "error-job-format"),
-    ("\"version\": 1", "\"version\": 2", "version", "error-job-newer"),
+    ("\"version\": 1", "\"version\": 3", "version", "error-job-newer"),
     ("\"version\": 1", "\"version\": 0", "version", "error-job-version"),
     ("\"version\": 1", "\"version\": \"1\"", "version", "error-job-version"),
     ("\"id\": \"by-hand\"", "\"id\": \"By Hand\"", "id", "error-job-name"),
@@ -73,12 +148,33 @@ const WRONG: &[(&str, &str, &str, &str)] = &[
     ("\"hood\": \"replace\"", "\"Hood\": \"replace\"", "job.holds.Hood", "error-job-name"),
     ("\"hood\": \"replace\"", "\"hood\": \"replace\", \"hood\": \"repair\"", "job.holds", "error-job-field"),
     ("\"archived\": false", "\"archived\": false, \"price\": 1", "job.price", "error-job-field"),
+    ("\"archived\": false", "\"archived\": false, \"aim\": \"hours\"", "version", "error-job-needs"),
+];
+
+/// The same of the file by hand of version 2.
+const WRONG_2: &[(&str, &str, &str, &str)] = &[
+    ("\"version\": 2", "\"version\": 1", "version", "error-job-needs"),
+    ("\"aim\": \"days\"", "\"aim\": \"beauty\"", "job.aim", "error-job-field"),
+    ("\"arch\": -12", "\"arch\": -1001", "job.options.fender-left.moves.arch", "error-job-move"),
+    ("\"arch\": -12", "\"arch\": 0", "job.options.fender-left.moves.arch", "error-job-move"),
+    ("\"arch\": -12", "\"arch\": 1, \"arch\": 2", "job.options.fender-left.moves", "error-job-field"),
+    ("[\"front\", \"lower\"]", "[\"lower\", \"front\"]", "job.options.fender-left.cells", "error-job-option-order"),
+    ("[\"front\", \"lower\"]", "[\"front\", \"front\"]", "job.options.fender-left.cells", "error-job-option-order"),
+    ("{\"minor\": 1850000", "{\"minor\": -1", "job.value.minor", "error-job-number"),
+    ("\"EUR\"}", "\"Eur\"}", "job.value.currency", "error-job-currency"),
+    ("\"total\": 4487", "\"total\": 4488", "job.revisions[0].total", "error-revision-sum"),
+    ("\"seconds\": 5804", "\"seconds\": 5805", "job.revisions[0].total", "error-revision-sum"),
+    ("\"line-1\"", "\"line-0\"", "job.revisions[0].lines.line-0", "error-revision-twice"),
+    ("\"days\": [5804, 28800]", "\"days\": [5804, 0]", "job.revisions[0].total", "error-revision-sum"),
+    ("\"amount\": 436", "\"amount\": 4.36", "job.revisions[0].lines[0].amount", "error-job-field"),
 ];
 
 #[test]
 fn a_wrong_field_is_named() {
     let text = read(BY_HAND);
-    for (right, wrong, place, key) in WRONG {
+    let text_2 = read(BY_HAND_2);
+    let cases = WRONG.iter().map(|case| (&text, case)).chain(WRONG_2.iter().map(|case| (&text_2, case)));
+    for (text, (right, wrong, place, key)) in cases {
         assert!(text.contains(right), "{right} stands in the sample");
         let error = wire::read_file(&text.replacen(right, wrong, 1)).expect_err(wrong);
         assert_eq!((error.place.as_str(), error.key), (*place, *key), "{wrong}");
@@ -288,14 +384,14 @@ fn one_damaged_entry_is_set_aside_and_the_rest_comes_back() {
 
 #[test]
 fn what_a_newer_program_made_is_left_alone() {
-    let text = r#"{"v":2,"job":"j1","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}"#;
+    let text = r#"{"v":3,"job":"j1","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}"#;
     let key = change_key(&JobId::from("j1"), ChangeId::of(text));
     let mut recovered = Recovered::default();
     recovered.take(Origin::Journal, &key, text);
     recovered.take(Origin::Quick, "cutline/j2/s/t1", r#"{"format":"cutline-job","version":7,"id":"j2","new":[]}"#);
     assert!(recovered.aside.is_empty(), "not damaged");
     let newer: Vec<_> = recovered.jobs.values().map(|found| found.newer.as_deref()).collect();
-    assert_eq!(newer, [Some("2"), Some("7")]);
+    assert_eq!(newer, [Some("3"), Some("7")]);
 }
 
 #[test]

@@ -67,7 +67,8 @@ fn change(value: &mut Value, path: &str, at: &mut usize, chosen: usize, numbers:
     if *at == chosen {
         *value = match value {
             Value::Object(map) if numbers.below(2) == 0 => {
-                map.insert("not-a-field".into(), json!(1));
+                // Neither a field nor a name, as the keys of some objects are.
+                map.insert("not a field".into(), json!(1));
                 value.clone()
             }
             Value::String(_) => json!(numbers.below(1000)),

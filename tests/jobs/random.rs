@@ -2,9 +2,13 @@
 
 use checks::Numbers;
 use model::damage::{Mark, MarkShape};
-use model::ids::{MarkId, PartId};
-use model::job::{Command, DeviceId, Job, JobId, MarkField, Session, Vehicle};
-use model::terms::{Action, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
+use model::ids::{CellId, CutId, MarkId, PartId};
+use model::job::{
+    Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, RevisedLine, RevisedPart, Revision, Session,
+    Vehicle, VehicleValue,
+};
+use model::terms::{Action, Aim, Bed, Cab, Category, Coat, FrameState, Inspection, MarkKind, Route, View};
+use std::sync::Arc;
 
 const PARTS: [&str; 4] = ["fender-left", "hood", "apron-tube-left", "roof"];
 
@@ -26,6 +30,63 @@ fn shape(numbers: &mut Numbers) -> MarkShape {
         },
         1 => MarkShape::Stroke { points: vec![at, [at[0] + 200, at[1] + 10]], width: 6 },
         _ => MarkShape::Polygon { points: vec![at, [at[0] + 90, at[1]], [at[0], at[1] + 70]] },
+    }
+}
+
+fn option(numbers: &mut Numbers) -> OptionHold {
+    OptionHold {
+        route: (numbers.below(2) == 0).then(|| one(numbers, Route::ALL)),
+        cells: (0..numbers.below(3)).map(|_| CellId(format!("cell-{}", numbers.below(4)))).collect(),
+        moves: (0..numbers.below(3))
+            .map(|_| (CutId(format!("cut-{}", numbers.below(3))), i32::from(small(numbers, 40)) - 20))
+            .collect(),
+    }
+}
+
+/// Some revision whose sums agree.
+pub fn revision(numbers: &mut Numbers, job: &Job) -> Revision {
+    let parts: Vec<RevisedPart> = job
+        .marks
+        .iter()
+        .map(|(id, mark)| RevisedPart {
+            part: mark.part.clone(),
+            action: one(numbers, Action::ALL),
+            route: None,
+            cuts: Vec::new(),
+            marks: [(id.clone(), format!("{:08x}", numbers.below(1 << 30)))].into(),
+            hold: job.holds.get(&mark.part).copied(),
+            option: job.options.get(&mark.part).cloned(),
+            found: None,
+        })
+        .collect();
+    let line = |(at, part): (usize, &RevisedPart), numbers: &mut Numbers| RevisedLine {
+        key: format!("line-{at}"),
+        part: Some(part.part.clone()),
+        category: one(numbers, Category::ALL),
+        what: "Work".into(),
+        how: "1 × 1".into(),
+        amount: i64::from(small(numbers, 9_000)),
+        seconds: u64::from(small(numbers, 9_000)),
+    };
+    let lines: Vec<RevisedLine> = parts.iter().enumerate().map(|each| line(each, numbers)).collect();
+    let (net, tax): (i64, i64) = (lines.iter().map(|line| line.amount).sum(), i64::from(small(numbers, 500)));
+    let seconds = lines.iter().map(|line| line.seconds).sum();
+    Revision {
+        name: format!("given out {}", numbers.below(1000)),
+        day: "2026-11-25".into(),
+        aim: job.aim.unwrap_or(Aim::Money),
+        against: Against { book: "book 1".into(), ..Against::default() },
+        vehicle: "00000000".into(),
+        currency: "EUR".into(),
+        digits: 2,
+        parts,
+        lines,
+        tax,
+        rounding: 0,
+        total: net + tax,
+        seconds,
+        bound_seconds: seconds * 2,
+        days: [seconds, 28_800],
     }
 }
 
@@ -55,7 +116,7 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
         return Command::EditMark { id, fields: vec![field, MarkField::Count(small(numbers, 3))] };
     }
     let part = PartId::from(one(numbers, &PARTS));
-    match numbers.below(12) {
+    match numbers.below(16) {
         0..=4 => {
             let mark = Mark {
                 part,
@@ -81,6 +142,17 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
         8 => Command::SetFrame(one(numbers, FrameState::ALL)),
         9 => Command::Hold { part, action: (numbers.below(3) > 0).then(|| one(numbers, Action::ALL)) },
         10 => Command::Inspect { part, state: one(numbers, Inspection::ALL) },
+        11 => Command::SetAim((numbers.below(4) > 0).then(|| one(numbers, Aim::ALL))),
+        12 => Command::HoldOption {
+            part,
+            action: (numbers.below(3) > 0).then_some(Action::Section),
+            option: (numbers.below(3) > 0).then(|| option(numbers)),
+        },
+        13 => Command::SetValue(
+            (numbers.below(4) > 0)
+                .then(|| VehicleValue { minor: 100 * i64::from(small(numbers, 9)), currency: "EUR".into() }),
+        ),
+        14 => Command::Freeze(Arc::new(revision(numbers, job))),
         _ => Command::SetNote(text),
     }
 }

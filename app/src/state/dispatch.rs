@@ -20,9 +20,16 @@ impl AppState {
         self.change_open(|session, now| session.apply(&command, now));
     }
 
-    /// Takes back this device's latest step on the job on screen.
+    /// Takes back this device's latest step on the job on screen. A frozen revision is passed over, which is said.
     pub fn undo(self) {
-        self.change_open(|session, now| Ok(session.undo(now)));
+        let mut passed = None;
+        self.change_open(|session, now| {
+            passed = session.undo_passes();
+            Ok(session.undo(now))
+        });
+        if let Some(number) = passed {
+            self.notify(false, tf("plan-undo-passes", &[("number", &number.to_string())]), false);
+        }
     }
 
     /// Does again what was taken back last.

@@ -2,19 +2,23 @@
 //!
 //! A change never alters once made; its id is the SHA-256 of its canonical text, so that a damaged one cannot pass and
 //! the same one counts once. The canonical text (compact JSON, fields in the order below, integers, words and texts,
-//! never a fraction) must never change: a test holds one id for ever.
+//! never a fraction) must never change: a test holds the ids for ever. A write that an older program does not know raises
+//! the version of its own change only, so that an older program is told and never guesses.
 
+use super::option::{OptionHold, VehicleValue};
+use super::revision::Revision;
 use super::stamp::Stamp;
 use super::state::{DeviceId, JobId};
 use crate::damage::MarkShape;
 use crate::error::{Error, Result};
 use crate::ids::{MarkId, PartId};
-use crate::terms::{Action, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
+use crate::terms::{Action, Aim, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use std::sync::Arc;
 
-/// Version of the change's canonical text.
-pub const CHANGE_VERSION: u32 = 1;
+/// Newest version of the change's canonical text.
+pub const CHANGE_VERSION: u32 = 2;
 
 /// SHA-256 of a change's canonical text; written as 64 lower-case hexadecimal digits.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -77,7 +81,7 @@ pub struct Change {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Body {
-    /// Version of this form, [`CHANGE_VERSION`].
+    /// Version of this form: the least that knows every write in it, at most [`CHANGE_VERSION`].
     pub v: u32,
     /// The job.
     pub job: JobId,
@@ -141,6 +145,17 @@ pub enum Write {
     },
     /// Takes away a mark as far as its writer saw it.
     RemoveMark(MarkId),
+    /// What the plan aims at; `None`: money. Version 2, as is all that follows.
+    Aim(Option<Aim>),
+    /// What a person holds to for a part beyond the action; `None` takes it back.
+    HoldOption {
+        part: PartId,
+        option: Option<OptionHold>,
+    },
+    /// What the vehicle is worth; `None`: not known.
+    Value(Option<VehicleValue>),
+    /// A plan that was given out. Stays for ever, beside every other one.
+    Freeze(Arc<Revision>),
 }
 
 /// A value for one field of a mark.
@@ -183,6 +198,11 @@ pub enum Field {
     Mark(MarkId, MarkFieldName),
     /// Whether the mark is there.
     MarkIsThere(MarkId),
+    Aim,
+    HoldOption(PartId),
+    Value,
+    /// No field: each stands for itself.
+    Freeze,
 }
 
 /// Which field of a mark.
@@ -235,7 +255,30 @@ impl Write {
             Self::Inspect { part, .. } => Field::Inspect(part.clone()),
             Self::Mark { id, set } => Field::Mark(id.clone(), set.name()),
             Self::RemoveMark(id) => Field::MarkIsThere(id.clone()),
+            Self::Aim(_) => Field::Aim,
+            Self::HoldOption { part, .. } => Field::HoldOption(part.clone()),
+            Self::Value(_) => Field::Value,
+            Self::Freeze(_) => Field::Freeze,
         }
+    }
+
+    /// The version of the change's form that first knew this write.
+    pub(super) fn since(&self) -> u32 {
+        match self {
+            Self::Aim(_) | Self::HoldOption { .. } | Self::Value(_) | Self::Freeze(_) => 2,
+            _ => 1,
+        }
+    }
+}
+
+impl Body {
+    /// The least version that knows every one of these writes.
+    pub(super) fn version_of(ops: &[Op]) -> u32 {
+        ops.iter().map(|op| op.write.since()).max().unwrap_or(1)
+    }
+    /// Whether it gives out a revision, which no one takes back.
+    pub(super) fn freezes(&self) -> bool {
+        self.ops.iter().any(|op| matches!(op.write, Write::Freeze(_)))
     }
 }
 

@@ -3,6 +3,8 @@
 //! Checks form only. Whether a part exists is the body book's business, and what damage means is the rule book's.
 
 use super::change::{Body, CHANGE_VERSION, MarkField, Write};
+use super::option::{CELLS_MAX, MOVE_MAX_MM, OptionHold, VALUE_MAX, VehicleValue};
+use super::revision::Revision;
 use super::stamp::days_from_civil;
 use super::state::{Job, JobId, Vehicle};
 use crate::damage::{DEPTH_MAX_MM, Mark, MarkShape, REACH_MM};
@@ -20,6 +22,10 @@ pub const POINTS_MAX: usize = 500;
 pub const COUNT_MAX: u16 = 10_000;
 /// Most marks that a person can add to one job.
 pub const MARKS_MAX: usize = 1_000;
+/// Most revisions that a person can freeze of one job.
+pub const REVISIONS_MAX: usize = 100;
+/// Most lines, and most parts, of one revision.
+pub const REVISION_LINES_MAX: usize = 5_000;
 
 /// Whether a text can name a job, device, part or mark: 1 to 64 out of `a`–`z`, `0`–`9`, `-`.
 pub fn is_name(text: &str) -> bool {
@@ -121,7 +127,104 @@ pub(super) fn job(job: &Job) -> Result<()> {
     }
     let parts = |place: &str, part: &str| name(part, &format!("{place}.{}", short(part)));
     job.holds.keys().try_for_each(|part| parts("holds", part.as_str()))?;
-    job.inspections.keys().try_for_each(|part| parts("inspections", part.as_str()))
+    job.inspections.keys().try_for_each(|part| parts("inspections", part.as_str()))?;
+    for (part, hold) in &job.options {
+        let place = format!("options.{}", short(part.as_str()));
+        name(part.as_str(), &place)?;
+        option(hold).map_err(|error| error.within(&place))?;
+    }
+    job.value.iter().try_for_each(|value| worth(value).map_err(|error| error.within("value")))?;
+    for (at, one) in job.revisions.iter().enumerate() {
+        revision(one).map_err(|error| error.within(&format!("revisions[{at}]")))?;
+    }
+    Ok(())
+}
+
+/// What a person holds to for one part.
+fn option(hold: &OptionHold) -> Result<()> {
+    if hold.is_empty() {
+        return Err(Error::new("error-job-option-empty", ""));
+    }
+    if hold.cells.len() > CELLS_MAX || hold.moves.len() > CELLS_MAX {
+        let place = if hold.cells.len() > CELLS_MAX { "cells" } else { "moves" };
+        return Err(Error::new("error-job-option-many", place).with("most", CELLS_MAX));
+    }
+    hold.cells.iter().try_for_each(|cell| name(cell.as_str(), "cells"))?;
+    if !hold.cells.is_sorted_by(|one, next| one < next) {
+        return Err(Error::new("error-job-option-order", "cells"));
+    }
+    for (cut, mm) in &hold.moves {
+        let place = format!("moves.{}", short(cut.as_str()));
+        name(cut.as_str(), &place)?;
+        if *mm == 0 || !(-MOVE_MAX_MM..=MOVE_MAX_MM).contains(mm) {
+            return Err(Error::new("error-job-move", place).with("value", mm).with("most", MOVE_MAX_MM));
+        }
+    }
+    Ok(())
+}
+
+/// Whether a text is three capital letters, as a currency's code in ISO 4217.
+pub fn is_currency(code: &str) -> bool {
+    code.len() == 3 && code.bytes().all(|letter| letter.is_ascii_uppercase())
+}
+
+fn currency(code: &str) -> Result<()> {
+    if is_currency(code) {
+        Ok(())
+    } else {
+        Err(Error::new("error-job-currency", "currency").with("value", short(code)))
+    }
+}
+
+fn worth(value: &VehicleValue) -> Result<()> {
+    currency(&value.currency)?;
+    if (0..=VALUE_MAX).contains(&value.minor) {
+        Ok(())
+    } else {
+        Err(Error::new("error-job-number", "minor").with("value", value.minor).with("most", VALUE_MAX))
+    }
+}
+
+/// A frozen revision: lengths, names, and that its sums are the sums of its lines.
+fn revision(revision: &Revision) -> Result<()> {
+    length(&revision.name, LINE_MAX, "name")?;
+    if !is_date(&revision.day) {
+        return Err(Error::new("error-job-date", "day").with("value", short(&revision.day)));
+    }
+    currency(&revision.currency)?;
+    let against = &revision.against;
+    for text in [&against.book, &against.rules, &against.times, &against.prices, &against.rates, &revision.vehicle] {
+        length(text, NOTE_MAX, "against")?;
+    }
+    if revision.lines.len() > REVISION_LINES_MAX || revision.parts.len() > REVISION_LINES_MAX {
+        return Err(Error::new("error-revision-long", "lines").with("most", REVISION_LINES_MAX));
+    }
+    for part in &revision.parts {
+        let place = format!("parts.{}", short(part.part.as_str()));
+        let names = part.cuts.iter().map(|cut| cut.as_str()).chain(part.marks.keys().map(|mark| mark.as_str()));
+        names.chain([part.part.as_str()]).try_for_each(|one| name(one, &place))?;
+        part.marks.values().try_for_each(|print| length(print, 64, &place))?;
+        part.option.iter().try_for_each(|hold| option(hold).map_err(|error| error.within(&place)))?;
+    }
+    let mut keys = std::collections::BTreeSet::new();
+    for line in &revision.lines {
+        let place = format!("lines.{}", short(&line.key));
+        [&line.key, &line.what, &line.how].into_iter().try_for_each(|text| length(text, LINE_MAX, &place))?;
+        line.part.iter().try_for_each(|part| name(part.as_str(), &place))?;
+        if !keys.insert(&line.key) {
+            return Err(Error::new("error-revision-twice", place));
+        }
+    }
+    let money = revision.lines.iter().map(|line| i128::from(line.amount)).sum::<i128>();
+    let seconds = revision.lines.iter().map(|line| u128::from(line.seconds)).sum::<u128>();
+    let sum = money + i128::from(revision.tax) + i128::from(revision.rounding);
+    if sum != i128::from(revision.total) || seconds != u128::from(revision.seconds) || revision.days[1] == 0 {
+        return Err(Error::new("error-revision-sum", "total"));
+    }
+    if revision.digits > 4 {
+        return Err(Error::new("error-job-number", "digits").with("value", revision.digits).with("most", 4));
+    }
+    Ok(())
 }
 
 /// One write; `deep` as in [`shape`].
@@ -142,6 +245,14 @@ pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
         Write::Hold { part, .. } => name(part.as_str(), "holds"),
         Write::Inspect { part, .. } => name(part.as_str(), "inspections"),
         Write::RemoveMark(id) => name(id.as_str(), "marks"),
+        Write::Aim(_) => Ok(()),
+        Write::HoldOption { part, option: hold } => {
+            name(part.as_str(), "options")?;
+            let place = format!("options.{part}");
+            hold.iter().try_for_each(|hold| option(hold).map_err(|error| error.within(&place)))
+        }
+        Write::Value(value) => value.iter().try_for_each(|value| worth(value).map_err(|error| error.within("value"))),
+        Write::Freeze(one) => revision(one).map_err(|error| error.within("revisions")),
         Write::Mark { id, set } => {
             name(id.as_str(), "marks")?;
             let within = match set {
@@ -159,10 +270,13 @@ pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
 
 /// A whole change.
 pub(super) fn body(body: &Body, deep: bool) -> Result<()> {
-    if body.v != CHANGE_VERSION {
-        let key = if body.v > CHANGE_VERSION { "error-job-newer" } else { "error-job-version" };
-        return Err(Error::new(key, "v").with("version", body.v));
+    if body.v > CHANGE_VERSION {
+        return Err(Error::new("error-job-newer", "v").with("version", body.v));
     }
+    if body.v == 0 {
+        return Err(Error::new("error-job-version", "v").with("version", CHANGE_VERSION));
+    }
+    super::wire::needs(body.v, Body::version_of(&body.ops), "v")?;
     name(&body.job.0, "job")?;
     name(&body.by.0, "by")?;
     for (at, op) in body.ops.iter().enumerate() {

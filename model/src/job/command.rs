@@ -5,11 +5,14 @@
 use super::change::{MarkField, MarkFieldName, Write};
 use super::check;
 use super::fold::Fold;
+use super::option::{OptionHold, VehicleValue};
+use super::revision::Revision;
 use super::state::{Job, Vehicle};
 use crate::damage::Mark;
 use crate::error::{Error, Result};
 use crate::ids::{MarkId, PartId};
-use crate::terms::{Action, Coat, FrameState, Inspection};
+use crate::terms::{Action, Aim, Coat, FrameState, Inspection};
+use std::sync::Arc;
 
 /// An edit of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,6 +66,21 @@ pub enum Command {
         /// What was found.
         state: Inspection,
     },
+    /// Says what the plan aims at; `None`: money.
+    SetAim(Option<Aim>),
+    /// Decides for a part down to the way to join and the cuts, or takes all of that back.
+    HoldOption {
+        /// The part.
+        part: PartId,
+        /// The decision.
+        action: Option<Action>,
+        /// What else is held to; what is empty is left to the plan.
+        option: Option<OptionHold>,
+    },
+    /// Says what the vehicle is worth.
+    SetValue(Option<VehicleValue>),
+    /// Keeps the plan as it was given out, for ever.
+    Freeze(Arc<Revision>),
     /// Puts the job away or takes it out again.
     Archive(bool),
     /// Settles a [`Conflict`](super::Conflict): this value stands and the others are done with.
@@ -106,6 +124,18 @@ impl Command {
             Self::SetNote(text) => vec![Write::Note(text)],
             Self::Hold { part, action } => vec![Write::Hold { part, action }],
             Self::Inspect { part, state } => vec![Write::Inspect { part, state }],
+            Self::SetAim(aim) => vec![Write::Aim(aim)],
+            Self::HoldOption { part, action, option } => vec![
+                Write::Hold { part: part.clone(), action },
+                Write::HoldOption { part, option: option.and_then(OptionHold::tidy) },
+            ],
+            Self::SetValue(value) => vec![Write::Value(value)],
+            Self::Freeze(revision) => {
+                if job.revisions.len() >= check::REVISIONS_MAX {
+                    return Err(Error::new("error-job-revisions", "revisions").with("most", check::REVISIONS_MAX));
+                }
+                vec![Write::Freeze(revision)]
+            }
             Self::Archive(yes) => vec![Write::Archived(yes)],
             Self::Settle(write) => {
                 if let Write::Mark { id, .. } | Write::RemoveMark(id) = &write {
@@ -158,6 +188,11 @@ pub(super) fn job_writes(job: &Job) -> Vec<Write> {
     out.extend(job.marks.iter().flat_map(|(id, mark)| mark_writes(id, mark)));
     out.extend(job.holds.iter().map(|(part, action)| Write::Hold { part: part.clone(), action: Some(*action) }));
     out.extend(job.inspections.iter().map(|(part, state)| Write::Inspect { part: part.clone(), state: *state }));
+    out.extend([Write::Aim(job.aim), Write::Value(job.value.clone())]);
+    let option =
+        |(part, option): (&PartId, &OptionHold)| Write::HoldOption { part: part.clone(), option: Some(option.clone()) };
+    out.extend(job.options.iter().map(option));
+    out.extend(job.revisions.iter().cloned().map(Write::Freeze));
     out.retain(|write| Some(write) != default_of(&write.field()).as_ref());
     out
 }
@@ -190,6 +225,9 @@ pub(super) fn default_of(field: &super::Field) -> Option<Write> {
             MarkFieldName::Count => mark(id, MarkField::Count(0)),
             MarkFieldName::Note => mark(id, MarkField::Note(String::new())),
         },
-        F::MarkIsThere(_) => None,
+        F::Aim => Some(Write::Aim(None)),
+        F::HoldOption(part) => Some(Write::HoldOption { part: part.clone(), option: None }),
+        F::Value => Some(Write::Value(None)),
+        F::MarkIsThere(_) | F::Freeze => None,
     }
 }

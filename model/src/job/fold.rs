@@ -1,16 +1,18 @@
 //! Log to job: every field is a register that the latest writer wins; marks are a set from which only what was seen
-//! can be taken away.
+//! can be taken away; revisions only grow.
 //!
 //! Adding changes in any order, any batches and any number of times gives the same fold, byte for byte. What loses
 //! stays readable: see [`Conflict`].
 
 use super::change::{Change, ChangeId, Field, MarkField, MarkFieldName, Write};
+use super::revision::Revision;
 use super::stamp::Stamp;
 use super::state::{DeviceId, Job, JobId};
 use crate::damage::Mark;
 use crate::ids::MarkId;
 use crate::terms::{Coat, Inspection};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// All writes of one field.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -53,6 +55,8 @@ impl Presence {
 pub struct Fold {
     registers: BTreeMap<Field, Register>,
     marks: BTreeMap<MarkId, Presence>,
+    /// Revisions, by the change and the place in it: none replaces another.
+    revisions: BTreeMap<(Stamp, ChangeId, usize), Arc<Revision>>,
 }
 
 /// A field that two people wrote at the same time, or a mark that one removed while another edited it.
@@ -93,7 +97,11 @@ impl Fold {
     /// Takes in one change.
     pub fn add(&mut self, change: &Change) {
         let (id, at, by) = (change.id(), change.body().at, &change.body().by);
-        for op in &change.body().ops {
+        for (place, op) in change.body().ops.iter().enumerate() {
+            if let Write::Freeze(revision) = &op.write {
+                self.revisions.insert((at, id, place), revision.clone());
+                continue;
+            }
             let field = op.write.field();
             if let Write::RemoveMark(mark) = &op.write {
                 let presence = self.marks.entry(mark.clone()).or_default();
@@ -178,6 +186,11 @@ impl Fold {
             .collect()
     }
 
+    /// How many revisions there are up to and with this change.
+    pub(super) fn revisions_until(&self, (at, id): (Stamp, ChangeId)) -> usize {
+        self.revisions.range(..=(at, id, usize::MAX)).count()
+    }
+
     /// The job.
     pub fn job(&self, id: JobId) -> Job {
         let mut job = Job::empty(id);
@@ -202,7 +215,16 @@ impl Fold {
                 Write::Inspect { part, state } if state != Inspection::NotYet => {
                     job.inspections.insert(part, state);
                 }
-                Write::Hold { .. } | Write::Inspect { .. } | Write::RemoveMark(_) => {}
+                Write::Aim(aim) => job.aim = aim,
+                Write::Value(value) => job.value = value,
+                Write::HoldOption { part, option: Some(option) } => {
+                    job.options.insert(part, option);
+                }
+                Write::Hold { .. }
+                | Write::Inspect { .. }
+                | Write::HoldOption { .. }
+                | Write::RemoveMark(_)
+                | Write::Freeze(_) => {}
                 Write::Mark { .. } => debug_assert!(matches!(field, Field::Mark(..))),
             }
         }
@@ -213,6 +235,7 @@ impl Fold {
                 job.marks.insert(mark.clone(), value);
             }
         }
+        job.revisions = self.revisions.values().cloned().collect();
         job
     }
 

@@ -1,6 +1,7 @@
 //! Undo and redo as new forward changes, found from the log alone, so that they survive a killed tab.
 //!
-//! Takes back only what still stands: where someone else has written since, their value stays.
+//! Takes back only what still stands: where someone else has written since, their value stays. A frozen revision is no
+//! step: it was given out, and undo passes over it.
 
 use super::change::{Body, Change, ChangeId, Field, MarkFieldName, Write};
 use super::command::default_of;
@@ -19,7 +20,8 @@ pub(super) struct Steps {
 pub(super) fn steps(log: &Log, device: &DeviceId) -> Steps {
     let mut steps = Steps { undo: Vec::new(), redo: Vec::new() };
     let first = log.changes().next().map(|change| change.id());
-    for change in log.changes().filter(|change| change.body().by == *device && Some(change.id()) != first) {
+    let step = |change: &Change| change.body().by == *device && Some(change.id()) != first && !change.body().freezes();
+    for change in log.changes().filter(|change| step(change)) {
         if let Some(undone) = change.body().undoes {
             steps.undo.retain(|id| *id != undone);
             steps.redo.push(undone);
@@ -76,6 +78,7 @@ pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
         let field = op.write.field();
         let again = match &field {
             Field::MarkIsThere(mark) => fold.has_mark(mark),
+            Field::Freeze => false,
             // A mark that undo took away comes back with every field.
             Field::Mark(mark, _) if !fold.has_mark(mark) => fold.removals(mark).iter().any(|id| undone.contains(id)),
             // Otherwise only what stands as the change found it when it was first made.

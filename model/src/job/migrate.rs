@@ -10,6 +10,10 @@ use crate::error::{Error, Result};
 /// # Errors
 /// Where no step leads from this version.
 pub(super) fn to_current(version: u32, _text: &str) -> Result<Option<String>> {
-    // Version 1 is the first; a step from it is added here together with version 2.
-    if version == VERSION { Ok(None) } else { Err(Error::new("error-job-version", "version").with("version", VERSION)) }
+    // Version 2 only adds fields, so that a file of version 1 reads as it stands.
+    if (1..=VERSION).contains(&version) {
+        Ok(None)
+    } else {
+        Err(Error::new("error-job-version", "version").with("version", VERSION))
+    }
 }

@@ -3,7 +3,7 @@
 //! Works in memory; saving what it returns is [`keep`](super::keep)'s business. Never asks the time or a device: both
 //! come in.
 
-use super::change::{Body, CHANGE_VERSION, Change, Op, Write};
+use super::change::{Body, Change, Op, Write};
 use super::check;
 use super::command::{Command, job_writes};
 use super::fold::{Conflict, Fold};
@@ -48,8 +48,8 @@ impl Session {
         check::job_id(&job.id)?;
         check::name(&device.0, "by")?;
         check::job(job)?;
-        let ops = job_writes(job).into_iter().map(|write| Op { write, over: Vec::new() }).collect();
-        let body = Body { v: CHANGE_VERSION, job: job.id.clone(), at, by, ops, undoes: None, redoes: None };
+        let ops: Vec<Op> = job_writes(job).into_iter().map(|write| Op { write, over: Vec::new() }).collect();
+        let body = Body { v: Body::version_of(&ops), job: job.id.clone(), at, by, ops, undoes: None, redoes: None };
         let mut log = Log::default();
         log.add(Arc::new(Change::new(body)));
         Self::open(log, device)
@@ -120,6 +120,15 @@ impl Session {
     pub fn can_undo(&self) -> bool {
         self.next_undo().is_some()
     }
+    /// The number of the latest revision that this device froze since the step which [`undo`](Self::undo) would take
+    /// back: it stays, which is to be said. `None` where no revision is in the way.
+    pub fn undo_passes(&self) -> Option<usize> {
+        let (step, _) = self.next_undo()?;
+        let at = |change: &Change| (change.body().at, change.id());
+        let mut frozen = self.log.changes().rev().take_while(|change| at(change) > at(&step));
+        let last = frozen.find(|change| change.body().by == self.device && change.body().freezes())?;
+        Some(self.fold.revisions_until(at(last)))
+    }
     /// Whether there is something to do again.
     pub fn can_redo(&self) -> bool {
         self.next_redo().is_some()
@@ -187,8 +196,8 @@ impl Session {
             return None;
         }
         let at = Stamp::after(self.log.last(), now_ms);
-        let body =
-            Body { v: CHANGE_VERSION, job: self.job.id.clone(), at, by: self.device.clone(), ops, undoes, redoes };
+        let v = Body::version_of(&ops);
+        let body = Body { v, job: self.job.id.clone(), at, by: self.device.clone(), ops, undoes, redoes };
         let change = Arc::new(Change::new(body));
         self.take(change.clone());
         Some(change)
@@ -196,6 +205,9 @@ impl Session {
 
     fn stands(&self, write: &Write) -> bool {
         let field = write.field();
+        if let Write::Freeze(revision) = write {
+            return self.job.revisions.last() == Some(revision);
+        }
         if self.fold.is_disputed(&field) {
             return false;
         }

@@ -2,11 +2,14 @@
 //!
 //! Facts and human choices only. Never holds a result, a time of day or anything of one tablet's view.
 
+use super::option::{OptionHold, VehicleValue};
+use super::revision::Revision;
 use crate::damage::Mark;
 use crate::ids::{MarkId, PartId};
-use crate::terms::{Action, Bed, Cab, FrameState, Inspection};
+use crate::terms::{Action, Aim, Bed, Cab, FrameState, Inspection};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Name of a job: 1 to 64 characters out of `a`–`z`, `0`–`9` and `-`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -97,6 +100,18 @@ pub struct Job {
     /// Put away; still there.
     #[serde(default)]
     pub archived: bool,
+    /// What the plan of this job aims at; none: money. Version 2, as is all that follows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aim: Option<Aim>,
+    /// What a person holds to for a part beyond the action.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "super::wire::unique")]
+    pub options: BTreeMap<PartId, OptionHold>,
+    /// What the vehicle is worth.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<VehicleValue>,
+    /// Plans that were given out, in the order in which they were frozen; the first is number 1.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub revisions: Vec<Arc<Revision>>,
 }
 
 fn not_measured() -> FrameState {
@@ -120,6 +135,16 @@ impl Job {
             inspections: BTreeMap::new(),
             note: String::new(),
             archived: false,
+            aim: None,
+            options: BTreeMap::new(),
+            value: None,
+            revisions: Vec::new(),
         }
+    }
+
+    /// The version of the file that this job needs at least.
+    pub(super) fn needs_version(&self) -> u32 {
+        let new = self.aim.is_some() || !self.options.is_empty() || self.value.is_some() || !self.revisions.is_empty();
+        1 + u32::from(new)
     }
 }

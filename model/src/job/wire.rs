@@ -17,8 +17,9 @@ use std::sync::Arc;
 
 /// What the file calls itself.
 pub const FORMAT: &str = "cutline-job";
-/// The newest version that this program writes and reads.
-pub const VERSION: u32 = 1;
+/// The newest version that this program writes and reads. A job that says nothing new is written as version 1, so that
+/// an older program can open it.
+pub const VERSION: u32 = 2;
 /// Longest text that is read, bytes: some hundred times a job of 200 marks.
 pub const TEXT_MAX: usize = 32 << 20;
 
@@ -86,6 +87,7 @@ pub fn read_file(text: &str) -> Result<JobFile> {
     check::job_id(&file.id)?;
     let mut job = file.job;
     job.id = file.id;
+    needs(version, job.needs_version(), "version")?;
     check::job(&job).map_err(|error| error.within("job"))?;
     job.inspections.retain(|_, state| *state != crate::terms::Inspection::NotYet);
     if file.changes.is_empty() {
@@ -94,7 +96,9 @@ pub fn read_file(text: &str) -> Result<JobFile> {
     let mut log = Log::default();
     for (at, listed) in file.changes.into_iter().enumerate() {
         let place = format!("changes[{at}]");
-        log.add(Arc::new(listed_change(listed, &job.id).map_err(|error| error.within(&place))?));
+        let change = listed_change(listed, &job.id).map_err(|error| error.within(&place))?;
+        needs(version, change.body().v, "version")?;
+        log.add(Arc::new(change));
     }
     let folded = Session::open(log.clone(), DeviceId::from("reader"))?;
     if **folded.job() != job {
@@ -117,6 +121,11 @@ fn version(text: &str) -> Result<u32> {
         Some(number) if number >= 1 => Ok(u32::try_from(number).unwrap_or(VERSION)),
         _ => Err(Error::new("error-job-version", "version").with("version", VERSION)),
     }
+}
+
+/// What stands in a form must have been known to its version.
+pub(super) fn needs(version: u32, least: u32, place: &str) -> Result<()> {
+    if version >= least { Ok(()) } else { Err(Error::new("error-job-needs", place).with("version", least)) }
 }
 
 fn listed_change(listed: Listed, job: &JobId) -> Result<Change> {
@@ -148,7 +157,7 @@ fn file(session: &Session) -> File {
     let listed = |change: &Arc<Change>| Listed { id: change.id(), change: change.body().clone() };
     File {
         format: FORMAT.to_owned(),
-        version: VERSION,
+        version: session.log().changes().map(|change| change.body().v).max().unwrap_or(VERSION),
         id: session.job().id.clone(),
         job: (**session.job()).clone(),
         changes: session.log().changes().map(listed).collect(),

@@ -9,7 +9,8 @@ use crate::words::{length, t, tf};
 use leptos::prelude::*;
 use model::damage::Mark;
 use model::ids::MarkId;
-use model::job::{Command, Conflict, Field, MarkField, Write};
+use model::job::{Command, Conflict, Field, MarkField, OptionHold, Write};
+use model::terms::Aim;
 
 /// One value of a field, and what makes it stand.
 struct Value {
@@ -110,6 +111,10 @@ fn field_words(desk: Desk, field: &Field) -> String {
         Field::Frame => "plan-frame",
         Field::Note => "ui-note",
         Field::Archived => "gate-archive",
+        Field::Aim => "plan-aim",
+        Field::Value => "plan-value",
+        Field::Freeze => "plan-revisions",
+        Field::HoldOption(part) => return tf("plan-conflict-option", &[("part", &desk.name(part))]),
         Field::Hold(part) => return tf("plan-conflict-hold", &[("part", &desk.name(part))]),
         Field::Inspect(part) => return tf("plan-behind-found", &[("part", &desk.name(part))]),
         Field::Mark(id, _) | Field::MarkIsThere(id) => {
@@ -136,6 +141,11 @@ fn value_words(desk: Desk, write: &Write) -> String {
         Write::Hold { action, .. } => action.map_or_else(|| t("plan-conflict-no-hold"), |action| t(action.key())),
         Write::Inspect { state, .. } => t(state.key()),
         Write::RemoveMark(_) => t("plan-conflict-removed"),
+        Write::Aim(aim) => t(aim.unwrap_or(Aim::Money).key()),
+        Write::Value(None) | Write::HoldOption { option: None, .. } => t("plan-conflict-empty"),
+        Write::Value(Some(value)) => format!("{} {}", value.minor, value.currency),
+        Write::HoldOption { option: Some(option), .. } => option_words(option),
+        Write::Freeze(revision) => text(&revision.name),
         Write::Mark { set, .. } => match set {
             MarkField::Part(part) => desk.name(part),
             MarkField::Outline { view, .. } => tf("plan-conflict-outline", &[("view", &t(view.key()))]),
@@ -149,4 +159,13 @@ fn value_words(desk: Desk, write: &Write) -> String {
             MarkField::Note(own) => text(own),
         },
     }
+}
+
+/// What is held to beyond the action, in words.
+fn option_words(option: &OptionHold) -> String {
+    let cells = option.cells.iter().map(|cell| cell.0.as_str()).collect::<Vec<_>>().join(", ");
+    let moved = |(cut, mm): (&model::ids::CutId, &i32)| format!("{cut} {mm:+} mm");
+    let route = option.route.map(|route| t(route.key()));
+    let pieces = route.into_iter().chain(Some(cells).filter(|cells| !cells.is_empty()));
+    pieces.chain(option.moves.iter().map(moved)).collect::<Vec<_>>().join("; ")
 }

@@ -107,6 +107,7 @@ plan-conflicts = Written twice at the same time
 plan-conflict = { $what }: two people wrote this at the same time. Say which one stands.
 plan-conflict-mark = A mark on { $part }
 plan-conflict-hold = The choice for { $part }
+plan-conflict-option = How { $part } is joined and cut
 plan-conflict-stands = stands for now.
 plan-conflict-lost = was written too, on { $day }.
 plan-conflict-kept = The mark stays
@@ -117,3 +118,8 @@ plan-conflict-empty = empty
 plan-conflict-text = "{ $text }"
 plan-conflict-settle = Let this stand
 plan-conflict-settle-on = Let this stand: { $value } ({ $what })
+
+plan-aim = What the plan aims at
+plan-value = Value of the vehicle
+plan-revisions = Frozen revisions
+plan-undo-passes = Revision { $number } stays as it was given out. The step before it was taken back.
