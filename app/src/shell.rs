@@ -4,6 +4,7 @@
 //! Chooses the screen by route. Knows no trade matter and changes no job but by undo and redo.
 
 use crate::planned;
+use crate::platform::build::{self, Kept};
 use crate::platform::page;
 use crate::route::{self, Route, Router};
 use crate::screens::gate::GateScreen;
@@ -31,6 +32,9 @@ fn App() -> impl IntoView {
     let app = AppState::provide();
     planned::provide(app);
     let router = route::provide();
+    let kept = RwSignal::new(build::kept());
+    build::on_change(move |now| kept.set(now));
+    provide_context(kept);
 
     // The look of the page follows the settings; the style sheet does the rest.
     Effect::new(move |_| {
@@ -226,6 +230,7 @@ fn Notices() -> impl IntoView {
     let app = AppState::get();
     view! {
         <div class="notices" role="status">
+            <Newer />
             <For each=move || app.notices.get() key=|notice| notice.id let:row>
                 <div class="notice">
                     <p>{row.text.clone()}</p>
@@ -250,6 +255,33 @@ fn Notices() -> impl IntoView {
                 </div>
             </For>
         </div>
+    }
+}
+
+/// A newer build of the app: taken when the person says so and every edit is safe, never before.
+#[component]
+fn Newer() -> impl IntoView {
+    let app = AppState::get();
+    let kept = expect_context::<RwSignal<Kept>>();
+    let (asked, leaving) = (RwSignal::new(false), RwSignal::new(false));
+    build::on_leave(move || leaving.set(true));
+    let safe = Memo::new(move |_| app.saving.with(|saving| *saving == SaveState::Saved));
+    Effect::new(move |_| {
+        if safe.get() && leaving.get() {
+            build::reload();
+        } else if safe.get() && asked.get() {
+            build::accept();
+        }
+    });
+    view! {
+        <Show when=move || kept.get() == Kept::Newer>
+            <div class="notice newer">
+                <p>{move || if asked.get() && !safe.get() { t("ui-newer-waits") } else { t("ui-newer") }}</p>
+                <button type="button" class="key" data-act="take-newer" on:click=move |_| asked.set(true)>
+                    {t("ui-newer-take")}
+                </button>
+            </div>
+        </Show>
     }
 }
 

@@ -1,5 +1,5 @@
 // A static file server for the bundle, on this machine only. It can be stopped and started again on the same port,
-// which is the truest way to cut the network. Must never serve a file from outside its folder, and never answer a
+// which is the truest way to cut the network; it can serve another build, and break off in the middle of a file. Must never serve a file from outside its folder, and never answer a
 // missing file with the page: a missing file is a fault that a test must see.
 
 import { createServer } from "node:http";
@@ -25,11 +25,14 @@ const TYPES = {
  * @param {string} folder absolute path
  * @param {{port?: number, headers?: Record<string, string>}} [options] port 0 (the default) takes a free one
  * @returns {Promise<{origin: string, port: number, requests: {path: string, status: number}[],
- *   stop: () => Promise<void>, start: () => Promise<void>}>} `requests` grows with every answer
+ *   stop: () => Promise<void>, start: () => Promise<void>, use: (folder: string) => void,
+ *   cut: (path: string, size: number) => number | undefined}>} `requests` grows with every answer; set `cut` to break a file off after
+ *   so many bytes
  */
 export async function serve(folder, { port = 0, headers = {} } = {}) {
   const requests = [];
   const sockets = new Set();
+  const self = {};
   let server;
 
   const answer = async (request, response) => {
@@ -50,7 +53,15 @@ export async function serve(folder, { port = 0, headers = {} } = {}) {
     }
     try {
       if (!(await stat(file)).isFile()) throw new Error("not a file");
-      reply(200, TYPES[extname(file)] ?? "application/octet-stream", await readFile(file));
+      const [type, bytes] = [TYPES[extname(file)] ?? "application/octet-stream", await readFile(file)];
+      const most = self.cut(path, bytes.length);
+      if (most === undefined || most >= bytes.length) {
+        reply(200, type, bytes);
+        return;
+      }
+      requests.push({ path, status: 0 });
+      response.writeHead(200, { "Content-Type": type, "Content-Length": bytes.length, ...headers });
+      response.write(bytes.subarray(0, most), () => request.socket.destroy());
     } catch {
       reply(404, TYPES[".txt"], `no such file: ${path}`);
     }
@@ -81,7 +92,11 @@ export async function serve(folder, { port = 0, headers = {} } = {}) {
       for (const socket of sockets) socket.destroy();
     });
 
+  const use = (other) => {
+    folder = other;
+  };
   await start();
   // "localhost" is a secure context for a browser, so service workers and storage work as on https.
-  return { origin: `http://localhost:${port}`, port, requests, stop, start };
+  Object.assign(self, { origin: `http://localhost:${port}`, port, requests, stop, start, use, cut: () => undefined });
+  return self;
 }

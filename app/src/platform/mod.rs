@@ -2,6 +2,7 @@
 //!
 //! Takes and returns plain texts and numbers; knows nothing of jobs and never uses the model.
 
+pub mod build;
 pub mod chance;
 pub mod clock;
 pub mod files;

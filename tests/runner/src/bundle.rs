@@ -67,7 +67,11 @@ fn counts(file: &Path) -> bool {
     COUNTED.contains(&ending) && !later && !file.to_string_lossy().ends_with(".schema.json")
 }
 
-fn walk(folder: &Path, files: &mut Vec<PathBuf>) -> std::io::Result<()> {
+/// Every file below a folder.
+///
+/// # Errors
+/// When a folder cannot be read.
+pub fn walk(folder: &Path, files: &mut Vec<PathBuf>) -> std::io::Result<()> {
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();
         if path.is_dir() {

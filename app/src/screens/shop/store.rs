@@ -3,6 +3,7 @@
 //! Asks; never removes anything.
 
 use crate::platform::Refusal;
+use crate::platform::build::{self, Kept};
 use crate::platform::room::{self, Room};
 use crate::state::AppState;
 use crate::words::{count, t, tf};
@@ -27,11 +28,14 @@ pub fn Store() -> impl IntoView {
     look();
     let jobs = Memo::new(move |_| app.jobs.with(Vec::len));
     let quick = quick_words();
+    let kept = expect_context::<RwSignal<Kept>>();
     view! {
         <section class="shop-part" aria-labelledby="shop-store">
             <h2 id="shop-store">{t("shop-store")}</h2>
             <p>{move || count("shop-store-jobs", jobs.get())}" "{move || used(told.get())}</p>
             <p class="form-note">{quick}</p>
+            <p data-kept=move || kept_word(kept.get())>{move || t(&format!("shop-app-{}", kept_word(kept.get())))}</p>
+            {build::name().map(|name| view! { <p class="form-note">{tf("shop-app-build", &[("name", &name)])}</p> })}
             <p class="shop-kept">
                 {move || match told.get().kept {
                     Some(true) => t("shop-store-kept"),
@@ -55,6 +59,15 @@ pub fn Store() -> impl IntoView {
                 </button>
             </Show>
         </section>
+    }
+}
+
+fn kept_word(kept: Kept) -> &'static str {
+    match kept {
+        Kept::Preparing => "preparing",
+        Kept::Ready => "ready",
+        Kept::Newer => "newer",
+        Kept::No => "none",
     }
 }
 

@@ -124,3 +124,7 @@ ui-held-over = Chosen by you. Recommended: { $action }.
 ui-hold-refused = You chose to { $action }. The rules do not permit it here.
 ui-also-needed = Also needed:
 ui-care = Take care:
+
+ui-newer = A newer version of Cutline is ready on this device.
+ui-newer-take = Use it now
+ui-newer-waits = It starts as soon as every edit is saved.

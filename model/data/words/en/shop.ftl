@@ -66,3 +66,9 @@ shop-key-tab-does = goes to the lists, which do everything that the truck does
 shop-about = About
 shop-about-what = Cutline { $version } helps to decide how a damaged aluminium-bodied pickup may be repaired, and says why.
 shop-about-data = The truck is a generic body of our own drawing. The demo jobs, the people and the shop in them are invented. Jobs stay on this tablet unless you save a file and pass it on.
+
+shop-app-preparing = The app itself is being stored on this device. Stay connected until it says ready.
+shop-app-ready = The app is stored on this device and starts without a network.
+shop-app-newer = The app starts without a network. A newer version waits to be taken.
+shop-app-none = This browser or this address cannot store the app: without a network it will not start. The jobs are kept all the same.
+shop-app-build = Version { $name }
