@@ -6,14 +6,15 @@ use std::path::{Path, PathBuf};
 
 use crate::command::Run;
 use crate::failure::{Done, Failure};
+use crate::pack;
 use crate::place::Place;
 
 /// What the first load should weigh at most, compressed, in bytes (350 kB; 1 kB is 1000 bytes). Not reached yet.
 const GOAL: u64 = 350_000;
 /// What it may weigh today: the build fails above it, and it is only ever lowered, until it is the goal.
-const LIMIT: u64 = 910_000;
+const LIMIT: u64 = 665_000;
 /// What counts: page, script, wasm, style, data.
-const COUNTED: [&str; 7] = ["html", "js", "mjs", "wasm", "css", "json", "webmanifest"];
+const COUNTED: [&str; 8] = ["html", "js", "mjs", "wasm", pack::ENDING, "css", "json", "webmanifest"];
 /// Folders of the bundle that the first load does not ask for: demo jobs are read when somebody opens them,
 /// schemas are for other programs.
 const LATER: [&str; 2] = ["demo", "schema"];
@@ -21,9 +22,10 @@ const LATER: [&str; 2] = ["demo", "schema"];
 /// Writes the release bundle to `dist`.
 ///
 /// # Errors
-/// When trunk fails.
+/// When trunk or the packing fails.
 pub fn build(place: &Place) -> Done {
-    Run::new(place, "trunk").args(["build", "--release", "--offline"]).stream("read the first error above")
+    Run::new(place, "trunk").args(["build", "--release", "--offline"]).stream("read the first error above")?;
+    pack::pack(place)
 }
 
 /// Prints what each file of the first load weighs, compressed as a server would.
@@ -37,10 +39,10 @@ pub fn within_limit(place: &Place) -> Done {
         .map_err(|error| Failure::new(format!("dist cannot be read ({error})"), "run `sh tests/go build` first"))?;
     files.retain(|file| counts(file.strip_prefix(&bundle).unwrap_or(file)));
     files.sort();
-    if !files.iter().any(|file| file.extension().is_some_and(|ending| ending == "wasm")) {
-        return Err(Failure::new("dist holds no wasm file", "run `sh tests/go build` first"));
+    if !files.iter().any(|file| file.extension().is_some_and(|ending| ending == pack::ENDING)) {
+        return Err(Failure::new("dist holds no packed wasm file", "run `sh tests/go build` first"));
     }
-    println!("First load, compressed (gzip -9):");
+    println!("First load, compressed (gzip -9; the wasm file is packed by the build already):");
     let mut total = 0;
     for file in &files {
         let size = compressed(place, file)?;
@@ -100,9 +102,16 @@ mod tests {
 
     #[test]
     fn first_load_is_page_script_wasm_style_and_data() {
-        for file in
-            ["index.html", "app-1.js", "app_bg.wasm", "style.css", "body.json", "snippets/a/inline0.js", "sw.js"]
-        {
+        for file in [
+            "index.html",
+            "app-1.js",
+            "app_bg.wasm",
+            "app_bg.packed",
+            "style.css",
+            "body.json",
+            "snippets/a/inline0.js",
+            "sw.js",
+        ] {
             assert!(counts(Path::new(file)), "{file}");
         }
         for file in ["icon.png", "demo/hail.json", "schema/job.json", "job.schema.json"] {

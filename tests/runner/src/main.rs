@@ -1,7 +1,7 @@
 //! The developer tasks of Cutline: set up a machine, serve the app, run every test, measure.
 //!
 //! Reading order: `place` (where things are), `command` (running a program), `setup` and `install` (what a machine
-//! needs), `check` (every test), `bundle` (what the bundle weighs).
+//! needs), `check` (every test), `bundle` and `pack` (what the bundle weighs).
 //! Must never decide anything about trucks, and must never touch what lies outside the repository
 //! except by the system's own package managers.
 
@@ -12,6 +12,7 @@ mod count;
 mod failure;
 mod finish;
 mod install;
+mod pack;
 mod place;
 mod setup;
 

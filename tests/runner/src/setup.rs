@@ -60,14 +60,22 @@ const PYTHON: Need = Need::System(&SystemPackage {
     elsewhere: "install Python 3.11 or newer with its venv module",
 });
 
+const PACKER: Need = Need::System(&SystemPackage {
+    label: "xz",
+    packages: &["xz-utils"],
+    present: |place| place.program("xz").is_some(),
+    elsewhere: "install xz (XZ Utils 5.2 or newer)",
+});
+
 impl Need {
     /// What building and serving the bundle needs.
-    pub const FOR_BUNDLE: &'static [Self] = &[Self::Toolchain, Self::Crates, Self::WasmBindgen, Self::Trunk];
+    pub const FOR_BUNDLE: &'static [Self] = &[PACKER, Self::Toolchain, Self::Crates, Self::WasmBindgen, Self::Trunk];
     /// What the tests need: everything.
     pub const ALL: &'static [Self] = &[
         BROWSER,
         NODE,
         PYTHON,
+        PACKER,
         Self::Toolchain,
         Self::Crates,
         Self::WasmBindgen,

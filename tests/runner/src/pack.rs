@@ -1,0 +1,139 @@
+//! Packing the bundle: the wasm file leaves as one LZMA stream, which a few lines in the page unpack (`app/unpack.js`).
+//! A server's own gzip looks back 32 kB only and leaves a third more, and many a shop's server compresses nothing.
+//! Must never change what the browser runs: the unpacked bytes are those that trunk wrote.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::command::Run;
+use crate::failure::{Done, Failure};
+use crate::place::Place;
+
+/// The form that `app/unpack.js` reads.
+const FORM: &str = "--lzma1=preset=9e,lc=4,lp=0,pb=0,dict=8MiB,nice=273";
+/// Ending of a packed file.
+pub const ENDING: &str = "packed";
+
+/// Packs the wasm file of the bundle and tells the page how to unpack it.
+///
+/// # Errors
+/// When the bundle is not as trunk writes it, or xz is missing.
+pub fn pack(place: &Place) -> Done {
+    let wasm = wasm_file(&place.bundle())?;
+    let name = wasm.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
+    let packed = format!("{}.{ENDING}", name.trim_end_matches(".wasm"));
+    let length = fs::metadata(&wasm).ok().and_then(|data| u32::try_from(data.len()).ok());
+    let stream = Run::new(place, "xz").args(["--format=raw", FORM, "--stdout"]).args([&wasm]).bytes();
+    let (Some(length), Some(stream)) = (length, stream) else {
+        return Err(Failure::new("the wasm file could not be packed", "install xz (xz-utils), then try again"));
+    };
+    let page = place.bundle().join("index.html");
+    let script = place.root().join("app/unpack.js");
+    let text = fs::read_to_string(&page).map_err(|error| broken("index.html", &error))?;
+    let script = fs::read_to_string(&script).map_err(|error| broken("app/unpack.js", &error))?;
+    let text = page_with(&text, &name, &packed, &without_comments(&script)).ok_or_else(|| {
+        Failure::new("trunk's page asks for the wasm file in an unknown way", "look at tests/runner/src/pack.rs")
+    })?;
+    let mut bytes = length.to_le_bytes().to_vec();
+    bytes.extend(stream);
+    fs::write(place.bundle().join(&packed), bytes).map_err(|error| broken(&packed, &error))?;
+    fs::write(&page, text).map_err(|error| broken("index.html", &error))?;
+    fs::remove_file(&wasm).map_err(|error| broken(&name, &error))
+}
+
+fn broken(file: &str, error: &std::io::Error) -> Failure {
+    Failure::new(format!("{file} could not be read or written ({error})"), "run `sh tests/go build` again")
+}
+
+fn wasm_file(bundle: &Path) -> Result<PathBuf, Failure> {
+    let missing = || Failure::new("dist holds no wasm file", "run `sh tests/go build` first");
+    let entries = fs::read_dir(bundle).map_err(|_| missing())?;
+    let mut files = entries.filter_map(Result::ok).map(|entry| entry.path());
+    files.find(|path| path.extension().is_some_and(|ending| ending == "wasm")).ok_or_else(missing)
+}
+
+/// A script without the lines that only people read.
+fn without_comments(script: &str) -> String {
+    let lines = script.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with("//"));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// Trunk's page, made to fetch and unpack the packed file; `None` where it is not the page that is known.
+fn page_with(page: &str, wasm: &str, packed: &str, script: &str) -> Option<String> {
+    let asked = format!("module_or_path: './{wasm}'");
+    let (before, after) = page.split_once(&asked)?;
+    let fetched = format!(
+        "module_or_path: fetch('./{packed}').then((answer) => {{\n\
+         if (!answer.ok) throw new Error(`The app's file did not arrive (${{answer.status}}). Load the page again.`);\n\
+         return answer.arrayBuffer();\n}}).then((bytes) => unpack(new Uint8Array(bytes)))"
+    );
+    let (head, import) = before.rsplit_once("import ")?;
+    let page = format!("{head}{script}\nimport {import}{fetched}{after}");
+    // The file is also asked for early; its checksum there is that of the unpacked bytes.
+    let (before, after) = page.split_once(&format!("<link rel=\"preload\" href=\"./{wasm}\""))?;
+    let (_, rest) = after.split_once('>')?;
+    Some(format!("{before}<link rel=\"preload\" href=\"./{packed}\" crossorigin=\"anonymous\" as=\"fetch\">{rest}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PAGE: &str = "<html><head><script type=\"module\">\nimport init, * as b from './a.js';\n\
+        const wasm = await init({ module_or_path: './a_bg.wasm' });\n</script>\n\
+        <link rel=\"preload\" href=\"./a_bg.wasm\" crossorigin=\"anonymous\" integrity=\"x\" as=\"fetch\" \
+        type=\"application/wasm\"></head></html>";
+
+    #[test]
+    fn the_page_asks_for_the_packed_file_and_for_nothing_else() {
+        let page = page_with(PAGE, "a_bg.wasm", "a_bg.packed", "function unpack() {}").expect("a page that is known");
+        assert!(!page.contains(".wasm"), "{page}");
+        assert_eq!(page.matches("a_bg.packed").count(), 2, "{page}");
+        assert!(page.contains("function unpack() {}\nimport init"), "{page}");
+        assert!(page.ends_with("as=\"fetch\"></head></html>"), "{page}");
+    }
+
+    #[test]
+    fn another_page_is_not_touched() {
+        assert_eq!(page_with("<html></html>", "a_bg.wasm", "a_bg.packed", ""), None);
+    }
+
+    #[test]
+    fn comments_stay_at_home() {
+        assert_eq!(without_comments("// why\n\n  let a = 1;\n  // b\n  a();\n"), "let a = 1;\na();");
+    }
+
+    #[test]
+    fn what_is_packed_comes_out_again() {
+        let place = Place::find();
+        // Its own source, then bytes that repeat at many distances, then bytes of a small generator.
+        let mut bytes = include_bytes!("pack.rs").to_vec();
+        let mut seed = 1_u32;
+        for step in 0..60_000_u32 {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let byte = (seed >> 24) as u8;
+            bytes.push(if step % 7 < 4 { bytes[(step as usize * 31) % bytes.len()] } else { byte });
+        }
+        let folder = std::env::temp_dir().join(format!("cutline-pack-{}", std::process::id()));
+        fs::create_dir_all(&folder).expect("a folder");
+        let (plain, packed) = (folder.join("plain"), folder.join("packed"));
+        fs::write(&plain, &bytes).expect("written");
+        let stream = Run::new(&place, "xz").args(["--format=raw", FORM, "--stdout"]).args([&plain]).bytes();
+        let mut file = u32::try_from(bytes.len()).expect("small").to_le_bytes().to_vec();
+        file.extend(stream.expect("xz packs"));
+        fs::write(&packed, &file).expect("written");
+        let script = fs::read_to_string(place.root().join("app/unpack.js")).expect("the script");
+        let program = |cut: usize| {
+            format!(
+                "{script}; const fs = require('fs');\n\
+                 const packed = new Uint8Array(fs.readFileSync({packed:?})).subarray(0, {cut});\n\
+                 console.log(Buffer.compare(Buffer.from(unpack(packed)), fs.readFileSync({plain:?})))"
+            )
+        };
+        let whole = Run::new(&place, "node").args(["-e", &program(file.len())]).answer();
+        assert_eq!(whole.as_deref(), Some("0"));
+        let broken_off = Run::new(&place, "node").args(["-e", &program(file.len() / 2)]).answer();
+        assert_eq!(broken_off, None, "a file that breaks off is refused");
+        let _ = fs::remove_dir_all(&folder);
+    }
+}
