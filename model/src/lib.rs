@@ -12,6 +12,7 @@ pub mod damage;
 pub mod decide;
 pub mod error;
 pub mod estimate;
+pub mod generate;
 pub mod geometry;
 pub mod ids;
 pub mod job;

@@ -29,6 +29,7 @@ fn run(arguments: &[String]) -> Result<String, String> {
     match words.as_slice() {
         ["plan", file, rest @ ..] => plan_file(file, &Options::read(rest)?),
         ["draw", file, rest @ ..] => draw_file(file, &Options::read(rest)?),
+        ["generate", rest @ ..] => generate(&Options::read(rest)?),
         ["check-book", file] => check_book(file),
         ["check-rules", file] => check_rules(file),
         _ => Err(words::word("command-usage")),
@@ -42,6 +43,8 @@ struct Options {
     rules: Option<String>,
     line: bool,
     aluminium_welding: Option<bool>,
+    seed: Option<u64>,
+    parts: Option<usize>,
 }
 
 impl Options {
@@ -61,6 +64,8 @@ impl Options {
                     options.layer = Some(Layer::from_word(word).ok_or_else(|| unknown("--layer", word))?);
                 }
                 "--rules" => options.rules = Some(value()?.to_owned()),
+                "--seed" => options.seed = Some(number("--seed", value()?)?),
+                "--parts" => options.parts = Some(number("--parts", value()?)?),
                 "--line" => options.line = true,
                 "--aluminium-welding" => {
                     options.aluminium_welding = Some(match value()? {
@@ -82,6 +87,10 @@ fn say(key: &str, arguments: &[(&str, &str)]) -> String {
 
 fn unknown(option: &str, value: &str) -> String {
     say("command-unknown", &[("option", option), ("value", value)])
+}
+
+fn number<T: std::str::FromStr>(option: &str, word: &str) -> Result<T, String> {
+    word.parse().map_err(|_| say("command-number", &[("option", option), ("value", word)]))
 }
 
 fn read(file: &str) -> Result<String, String> {
@@ -128,6 +137,18 @@ fn draw_file(file: &str, options: &Options) -> Result<String, String> {
     let overlay = scene::overlay(book, &scene, job.marks.iter(), &plan.decisions);
     let look = if options.line { SvgLook::Line } else { SvgLook::Tinted };
     Ok(scene::to_svg(&scene, &overlay, &job.title, look))
+}
+
+fn generate(options: &Options) -> Result<String, String> {
+    let given = |option: &str| say("command-value", &[("option", option)]);
+    let seed = options.seed.ok_or_else(|| given("--seed"))?;
+    let parts = options.parts.ok_or_else(|| given("--parts"))?;
+    let job = model::generate::job(seed, parts).map_err(|error| error.to_string())?;
+    let file = serde_json::json!({
+        "format": job::wire::FORMAT, "version": job::wire::VERSION, "id": job.id, "job": job,
+    });
+    let text = serde_json::to_string_pretty(&file).map_err(|error| error.to_string())?;
+    Ok(text + "\n")
 }
 
 fn check_book(file: &str) -> Result<String, String> {
