@@ -157,3 +157,32 @@ fn wrong_calls_are_explained() {
     assert!(complaint(&cutline(&["plan", "public/demo/hail.json", "--faster"])).contains("--faster"));
     assert!(complaint(&cutline(&["check-book", "public/demo/hail.json"])).contains("field"));
 }
+
+#[test]
+fn generates_plausible_jobs_from_a_seed() {
+    let folder = std::env::temp_dir();
+    for (seed, parts) in [(1, 1), (2, 7), (3, 20), (4, 60)] {
+        let (seed, count) = (seed.to_string(), parts.to_string());
+        let call = ["generate", "--seed", &seed, "--parts", &count];
+        let job = text(&cutline(&call));
+        assert_eq!(job, text(&cutline(&call)), "the same seed gives the same bytes");
+        let file = folder.join(format!("cutline-generated-{}-{seed}.json", std::process::id()));
+        std::fs::write(&file, &job).expect("a temporary file");
+        let plan: Value =
+            serde_json::from_str(&text(&cutline(&["plan", file.to_str().expect("text")]))).expect("a plan");
+        std::fs::remove_file(&file).expect("the temporary file");
+        assert_eq!(plan["findings"].as_array().expect("findings").len(), parts, "every part is damaged");
+    }
+    assert_ne!(
+        text(&cutline(&["generate", "--seed", "1", "--parts", "5"])),
+        text(&cutline(&["generate", "--seed", "2", "--parts", "5"]))
+    );
+    for (call, said) in [
+        (&["generate", "--seed", "x", "--parts", "5"][..], "--seed"),
+        (&["generate", "--seed", "1"][..], "--parts"),
+        (&["generate", "--seed", "1", "--parts", "0"][..], "--parts"),
+        (&["generate", "--seed", "1", "--parts", "5000"][..], "5000"),
+    ] {
+        assert!(complaint(&cutline(call)).contains(said), "{call:?}");
+    }
+}
