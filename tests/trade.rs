@@ -140,10 +140,12 @@ fn flow_drill_screws_are_replaced_by_structural_blind_rivets() {
         let operation = operation.unwrap_or_else(|| panic!("{part} gets rivets in place of its screws"));
         assert_eq!(operation.stage, Stage::Join);
         assert!(operation.amount.fasteners > 0);
-        assert!(operation.name.contains("structural blind rivets"), "{}", operation.name);
+        assert!(operation.name(book).contains("structural blind rivets"), "{}", operation.name(book));
     }
-    let reused =
-        |operation: &&Operation| operation.name.contains("flow-drill") && !operation.name.contains("in place of");
+    let reused = |operation: &&Operation| {
+        let name = operation.name(book);
+        name.contains("flow-drill") && !name.contains("in place of")
+    };
     assert_eq!(plan.operations.iter().find(reused), None);
 }
 

@@ -345,6 +345,10 @@ impl Area {
         let found = other.rings().filter_map(|ring| least_distance(self.rings(), ring, limit));
         found.min_by(f64::total_cmp)
     }
+    /// Length of its outer edges, mm.
+    pub fn edge_length(&self) -> f64 {
+        self.shape.iter().map(|piece| Euclidean.length(piece.exterior())).sum()
+    }
     /// The length of the longest straight extent of the region's bounding rectangle, mm.
     pub fn extent(&self) -> f64 {
         self.bounds.width().max(self.bounds.height())

@@ -2,7 +2,7 @@
 
 mod support;
 
-use model::catalogue::generic;
+use model::catalogue::{Book, generic};
 use model::damage::Mark;
 use model::decide::Effect;
 use model::ids::MarkId;
@@ -29,7 +29,7 @@ fn variants() -> Vec<(MarkKind, u16, i32, bool, Coat)> {
     out
 }
 
-fn check(plan: &Plan, place: &str) {
+fn check(book: &Book, plan: &Plan, place: &str) {
     for decision in &plan.decisions {
         let place = format!("{place} {}", decision.part);
         assert_eq!(decision.options.len(), Action::ALL.len(), "{place}");
@@ -74,7 +74,7 @@ fn check(plan: &Plan, place: &str) {
         }
         let before = seen.insert(operation.id.as_str(), operation.stage);
         assert!(before.is_none(), "{place}: {} stands twice", operation.id);
-        let name = &operation.name;
+        let name = operation.name(book);
         assert!(!name.starts_with("operation-") && !name.contains('{') && !name.contains("part-"), "{place}: {name}");
         if operation.stage > Stage::Measure {
             let unready = operation.after.is_empty()
@@ -116,7 +116,7 @@ fn every_part_of_every_body_with_every_kind_of_damage() {
                 let shop = Shop { aluminium_welding: equipped, aluminium_bay: equipped };
                 let plan = plan(book, model::rules::general(), &job, &shop);
                 assert_eq!(plan.decisions.len(), book.parts.len(), "{:?}", plan.notices);
-                check(&plan, &format!("{body:?} {kind} {depth} mm"));
+                check(book, &plan, &format!("{body:?} {kind} {depth} mm"));
             }
         }
     }
@@ -128,7 +128,7 @@ fn each_part_alone() {
     for part in &book.parts {
         for (kind, depth) in [(MarkKind::Scratch, 0), (MarkKind::Dent, 15), (MarkKind::Buckle, 60)] {
             let plan = support::plan_of(book, vec![mark(book, part.id.as_str(), 40, kind, depth)]);
-            check(&plan, &format!("{} {kind}", part.id));
+            check(book, &plan, &format!("{} {kind}", part.id));
         }
     }
 }

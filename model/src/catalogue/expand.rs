@@ -136,8 +136,15 @@ pub(super) fn resolve(description: &Description, body: Body) -> Result<Book> {
             return Err(Error::new("error-twice", format!("parts[{}]", part.base)).with("name", &part.id));
         }
     }
-    let mut book =
-        Book { id: description.id.clone(), edition: description.edition.clone(), body, parts, access, index };
+    let mut book = Book {
+        id: description.id.clone(),
+        edition: description.edition.clone(),
+        body,
+        parts,
+        access,
+        index,
+        kept: super::facts::Kept::default(),
+    };
     tie_joints(&mut book, description, &parts_known, fits)?;
     check::check(&book)?;
     Ok(book)

@@ -6,7 +6,10 @@
 
 mod check;
 mod expand;
+mod facts;
 pub mod read;
+
+pub use facts::{Facts, PartFacts, WorkFacts};
 
 use crate::geometry::{Area, Line, Point};
 use crate::ids::{AccessId, CellId, CutId, PartId};
@@ -38,6 +41,7 @@ pub struct Book {
     /// Access work by id.
     pub access: BTreeMap<AccessId, AccessWork>,
     pub(crate) index: BTreeMap<PartId, usize>,
+    pub(crate) kept: facts::Kept,
 }
 
 /// One part.
@@ -279,6 +283,17 @@ impl Part {
             }
         };
         (mean(0), y, mean(2))
+    }
+}
+
+impl Joint {
+    /// How many fasteners it has: one at each end and at each pitch between; 0 where there is no pitch.
+    pub fn pieces(&self) -> u32 {
+        let pieces = if self.pitch_mm > 0.0 { self.length_mm / self.pitch_mm + 1.0 } else { 0.0 };
+        // Joints are shorter than the vehicle and pitches longer than a millimetre.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let pieces = pieces.min(100_000.0) as u32;
+        pieces
     }
 }
 

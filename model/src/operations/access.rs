@@ -2,37 +2,37 @@
 //!
 //! Follows the book's access graph and adds nothing of its own.
 
-use super::draft::{At, Draft};
-use crate::catalogue::{AccessWork, Book, Part};
-use crate::ids::{AccessId, PartId};
+use super::draft::{At, Draft, On};
+use crate::catalogue::Part;
 use crate::terms::{Caution, Stage};
-use crate::words::{Language, find, say};
 
 /// Access work that makes the vehicle safe and therefore belongs to the first stage; ids of the book.
 pub(super) const SECURING: [&str; 2] = ["battery-off", "restraints-safe"];
 
 /// Asks for this access work and all that it waits for, on behalf of a part (or of the whole job). Returns the
 /// operations that do the work asked for directly.
-pub(super) fn ask(draft: &mut Draft<'_>, book: &Book, wanted: &[AccessId], on_behalf: Option<&Part>) -> Vec<At> {
-    let mut done = vec![false; draft.works.len()];
-    let places: Vec<usize> = wanted.iter().filter_map(|id| draft.work_at(id)).collect();
-    places.into_iter().map(|place| one(draft, book, place, on_behalf, &mut done)).collect()
+pub(super) fn ask(draft: &mut Draft<'_>, wanted: &[usize], on_behalf: Option<usize>) -> Vec<At> {
+    // A book has far fewer than 256 pieces of access work; the few visited ones are kept as a list.
+    let mut done = Vec::with_capacity(16);
+    wanted.iter().map(|place| one(draft, *place, on_behalf, &mut done)).collect()
 }
 
-fn one(draft: &mut Draft<'_>, book: &Book, place: usize, on_behalf: Option<&Part>, done: &mut [bool]) -> At {
-    let at = draft.works[place].there.unwrap_or_else(|| begin(draft, book, place));
-    if std::mem::replace(&mut done[place], true) {
+fn one(draft: &mut Draft<'_>, place: usize, on_behalf: Option<usize>, done: &mut Vec<usize>) -> At {
+    let at = draft.works[place].there.unwrap_or_else(|| begin(draft, place));
+    if done.contains(&place) {
         return at;
     }
+    done.push(place);
     if let Some(part) = on_behalf {
-        let parts = &mut draft.items[at].operation.access_for;
+        let parts = &mut draft.items[at].room_for;
         // Parts ask one after the other, so a part that has asked before stands last.
-        if parts.last() != Some(&part.id) {
-            parts.push(part.id.clone());
+        if parts.last() != Some(&part) {
+            parts.push(part);
         }
     }
-    for first in draft.works[place].after.clone() {
-        let before = one(draft, book, first, on_behalf, done);
+    let facts = draft.facts;
+    for first in &facts.works[place].after {
+        let before = one(draft, *first, on_behalf, done);
         // Work that secures never waits for stripping; the book's check does not know stages.
         if draft.stage(before) <= draft.stage(at) {
             draft.order(before, at);
@@ -41,18 +41,24 @@ fn one(draft: &mut Draft<'_>, book: &Book, place: usize, on_behalf: Option<&Part
     at
 }
 
-fn begin(draft: &mut Draft<'_>, book: &Book, place: usize) -> At {
+fn begin(draft: &mut Draft<'_>, place: usize) -> At {
     let work = draft.works[place].work;
     let stage = if SECURING.contains(&work.base.as_str()) { Stage::Secure } else { Stage::Strip };
-    let at = draft.add(stage, "access", None, Some(work.id.as_str()), || work.name());
-    draft.items[at].operation.access = Some(work.id.clone());
-    draft.amount(at).units = work.units;
+    let at = draft.add(stage, "access", On::Access(place));
+    amount(draft, at, place);
     draft.caution(at, work.cautions.iter().copied());
+    let book = draft.book;
     for part in work.removes.iter().filter_map(|part| book.part(part)) {
         draft.caution(at, of_part(part));
     }
     draft.works[place].there = Some(at);
     at
+}
+
+fn amount(draft: &mut Draft<'_>, at: At, place: usize) {
+    let (units, bead) = (draft.works[place].work.units, draft.facts.works[place].bead_mm);
+    draft.amount(at).units = units;
+    draft.amount(at).joint_mm = bead;
 }
 
 /// Cautions that go with handling a part as such.
@@ -64,35 +70,32 @@ pub(super) fn of_part(part: &Part) -> impl Iterator<Item = Caution> {
         .chain((part.role == crate::terms::Role::Glass).then_some(Caution::Glass))
 }
 
-/// Adds the way back of all access work: what came off last goes on first. Work whose every removed part is renewed
-/// (`renewed`) has no way back of its own: fitting the new part is that way.
-pub(super) fn refit(draft: &mut Draft<'_>, book: &Book, renewed: &[(&Part, At)]) {
+/// Adds the way back of all access work: what came off last goes on first. Work whose every removed part is renewed has
+/// no way back of its own: fitting the new part is that way. `renewed` are such parts, by place, and the operation that
+/// fits each.
+pub(super) fn refit(draft: &mut Draft<'_>, renewed: &[(usize, At)]) {
+    let (book, facts) = (draft.book, draft.facts);
+    let new = |part: usize| renewed.iter().find(|(known, _)| *known == part).map(|(_, at)| *at);
     for place in 0..draft.works.len() {
-        let work = draft.works[place].work;
         let Some(there) = draft.works[place].there else { continue };
-        // A part that earlier work takes off (the tailgate before the bed) goes back on with that work.
-        let own: Vec<&PartId> = work.removes.iter().filter(|part| !off_before(book, work, part)).collect();
-        let new = |part: &PartId| renewed.iter().find(|(known, _)| known.id == *part).map(|(_, at)| *at);
-        let replaced: Vec<At> = own.iter().filter_map(|part| new(part)).collect();
-        let back = if !own.is_empty() && replaced.len() == own.len() {
+        let own = facts.works[place].own.iter().filter_map(|part| book.index.get(part).copied());
+        let (mut replaced, mut rest) = (Vec::new(), Vec::new());
+        for part in own {
+            match new(part) {
+                Some(fitted) => replaced.push(fitted),
+                None => rest.push(part),
+            }
+        }
+        let back = if rest.is_empty() && !replaced.is_empty() {
             replaced[0]
         } else {
-            let name = || {
-                if replaced.is_empty() {
-                    return way_back(work);
-                }
-                // Renewed parts are fitted by operations of their own; the rest goes back on by name.
-                let rest = own.iter().filter(|part| new(part).is_none()).filter_map(|part| book.part(part));
-                let rest: Vec<String> = rest.map(Part::name_within).collect();
-                say(Language::English, "operation-refit-parts", &[("name", &rest.join(", "))])
-            };
-            let back = draft.add(Stage::Refit, "refit", None, Some(work.id.as_str()), name);
-            draft.items[back].operation.access = Some(work.id.clone());
-            draft.amount(back).units = work.units;
-            let operation = &draft.items[there].operation;
-            let (cautions, parts) = (operation.cautions.clone(), operation.access_for.clone());
-            draft.caution(back, cautions);
-            draft.items[back].operation.access_for = parts;
+            let back = draft.add(Stage::Refit, "refit", On::Access(place));
+            amount(draft, back, place);
+            draft.same_cautions(there, back);
+            draft.items[back].room_for = draft.items[there].room_for.clone();
+            if !replaced.is_empty() {
+                draft.items[back].refits = rest;
+            }
             back
         };
         for fitted in replaced {
@@ -103,43 +106,20 @@ pub(super) fn refit(draft: &mut Draft<'_>, book: &Book, renewed: &[(&Part, At)])
     for place in 0..draft.works.len() {
         let (Some(there), Some(back)) = (draft.works[place].there, draft.works[place].back) else { continue };
         draft.order(there, back);
-        for first in draft.works[place].after.clone() {
-            if let Some(later) = draft.works[first].back {
+        for first in &facts.works[place].after {
+            if let Some(later) = draft.works[*first].back {
                 draft.order(back, later);
             }
         }
     }
     // The vehicle comes alive again only when all else is back in its place.
-    let securing = draft.used().filter(|(work, _, _)| SECURING.contains(&work.base.as_str()));
-    let last: Vec<At> = securing.filter_map(|(_, _, back)| back).collect();
-    for at in (0..draft.items.len()).filter(|at| draft.stage(*at) == Stage::Refit).collect::<Vec<_>>() {
+    let securing = draft.works.iter().filter(|node| SECURING.contains(&node.work.base.as_str()));
+    let last: Vec<At> = securing.filter_map(|node| node.back).collect();
+    for at in draft.within(Stage::Refit..=Stage::Refit) {
         if !last.contains(&at) {
             for back in &last {
                 draft.order(at, *back);
             }
         }
-    }
-}
-
-/// Whether work for which this work waits takes the part off.
-fn off_before(book: &Book, work: &AccessWork, part: &PartId) -> bool {
-    work.after
-        .iter()
-        .filter_map(|id| book.access.get(id))
-        .any(|earlier| earlier.removes.contains(part) || off_before(book, earlier, part))
-}
-
-fn way_back(work: &AccessWork) -> String {
-    let key = format!("refit-{}", work.base);
-    let side = crate::words::word(work.side.key());
-    if find(Language::English, &key).is_some() {
-        let name = crate::words::word(&key);
-        if work.id.as_str() == work.base {
-            name
-        } else {
-            say(Language::English, "operation-refit-side", &[("name", &name), ("side", &side.to_lowercase())])
-        }
-    } else {
-        say(Language::English, "operation-refit", &[("name", &work.name())])
     }
 }

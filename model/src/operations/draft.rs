@@ -1,21 +1,23 @@
 //! Collects operations, each once, and puts them in order at the end.
 //!
-//! Holds the graph; knows nothing of repair. An edge may never lead from a later to an earlier stage.
+//! Holds the graph; knows nothing of repair. An edge may never lead from a later to an earlier stage. Names of parts and
+//! access work are places in the book until the end, so that drafting copies no text.
 
-use super::{Amount, Operation};
-use crate::catalogue::{AccessWork, Book};
-use crate::ids::{AccessId, OperationId, PartId, RuleId};
+use super::{Amount, Operation, WORKS};
+use crate::catalogue::{AccessWork, Book, Facts, Part, PartFacts};
+use crate::ids::{OperationId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::collections::BinaryHeap;
 
 /// Place of an operation in the draft.
 pub(super) type At = usize;
 
 /// Operations under construction.
 pub(super) struct Draft<'b> {
-    pub(super) items: Vec<Item>,
-    by_key: BTreeMap<(Stage, &'static str, String), At>,
+    pub(super) book: &'b Book,
+    pub(super) facts: &'b Facts,
+    pub(super) items: Vec<Item<'b>>,
     /// All access work of the book, in the order of its ids.
     pub(super) works: Vec<Node<'b>>,
 }
@@ -23,188 +25,236 @@ pub(super) struct Draft<'b> {
 /// A piece of access work of the book and, once it is in use, its operations.
 pub(super) struct Node<'b> {
     pub(super) work: &'b AccessWork,
-    /// Places of the work that comes first.
-    pub(super) after: Vec<usize>,
     /// The operation that does it.
     pub(super) there: Option<At>,
     /// The operation that undoes it.
     pub(super) back: Option<At>,
 }
 
+/// On what an operation is done.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum On {
+    /// The whole vehicle.
+    Vehicle,
+    /// A part, by its place in the book.
+    Part(usize),
+    /// Access work, by its place in the book.
+    Access(usize),
+}
+
 /// One operation under construction.
-pub(super) struct Item {
-    pub(super) operation: Operation,
-    pub(super) before: BTreeSet<At>,
+pub(super) struct Item<'b> {
+    pub(super) stage: Stage,
+    pub(super) work: &'static str,
+    pub(super) on: On,
+    pub(super) before: Vec<At>,
+    /// A bit for each caution.
+    cautions: u16,
+    pub(super) rules: Vec<&'b RuleId>,
+    /// Parts to which access work makes room.
+    pub(super) room_for: Vec<usize>,
+    /// What goes back on with it, where that is not all that came off.
+    pub(super) refits: Vec<usize>,
+    pub(super) route: Option<Route>,
+    pub(super) amount: Amount,
 }
 
 impl<'b> Draft<'b> {
     pub(super) fn new(book: &'b Book) -> Self {
-        let mut works: Vec<Node<'b>> =
-            book.access.values().map(|work| Node { work, after: Vec::new(), there: None, back: None }).collect();
-        for at in 0..works.len() {
-            works[at].after = works[at].work.after.iter().filter_map(|id| place(&works, id)).collect();
-        }
-        Self { items: Vec::new(), by_key: BTreeMap::new(), works }
+        let works = book.access.values().map(|work| Node { work, there: None, back: None }).collect();
+        Self { book, facts: book.facts(), items: Vec::with_capacity(64), works }
     }
 
-    /// Place of a piece of access work.
-    pub(super) fn work_at(&self, id: &AccessId) -> Option<usize> {
-        place(&self.works, id)
+    /// Access work in use: its place and the operations that do and undo it.
+    pub(super) fn used(&self) -> impl Iterator<Item = (usize, At, Option<At>)> + '_ {
+        self.works.iter().enumerate().filter_map(|(place, node)| Some((place, node.there?, node.back)))
     }
 
-    /// Access work in use.
-    pub(super) fn used(&self) -> impl Iterator<Item = (&'b AccessWork, At, Option<At>)> + '_ {
-        self.works.iter().filter_map(|node| Some((node.work, node.there?, node.back)))
+    pub(super) fn part(&self, at: usize) -> (&'b Part, &'b PartFacts) {
+        (&self.book.parts[at], &self.facts.parts[at])
     }
 
-    /// The operation `work` on `on` (a part, access work or nothing), made by `name` if it is new.
-    pub(super) fn add(
-        &mut self,
-        stage: Stage,
-        work: &'static str,
-        part: Option<&PartId>,
-        on: Option<&str>,
-        name: impl FnOnce() -> String,
-    ) -> At {
-        let on = on.or(part.map(PartId::as_str)).unwrap_or_default();
-        debug_assert!(super::WORKS.binary_search(&work).is_ok(), "{work}");
-        let key = (stage, work, on.to_owned());
-        if let Some(at) = self.by_key.get(&key) {
-            return *at;
-        }
-        let at = self.items.len();
-        let id =
-            if on.is_empty() { format!("{}/{work}", stage.word()) } else { format!("{}/{work}/{on}", stage.word()) };
-        self.by_key.insert(key, at);
-        let operation = Operation {
-            id: OperationId(id.into()),
-            part: part.cloned(),
+    /// A new operation.
+    pub(super) fn add(&mut self, stage: Stage, work: &'static str, on: On) -> At {
+        debug_assert!(WORKS.binary_search(&work).is_ok(), "{work} is not in the list of works");
+        debug_assert!(self.find(work, on).is_none(), "{work} stands twice");
+        self.items.push(Item {
             stage,
             work,
-            name: name(),
-            after: Vec::new(),
-            cautions: Vec::new(),
-            from_rules: Vec::new(),
-            access: None,
-            access_for: Vec::new(),
+            on,
+            before: Vec::new(),
+            cautions: 0,
+            rules: Vec::new(),
+            room_for: Vec::new(),
+            refits: Vec::new(),
             route: None,
             amount: Amount::default(),
-        };
-        self.items.push(Item { operation, before: BTreeSet::new() });
-        at
+        });
+        self.items.len() - 1
+    }
+
+    /// The operation if it is there, or a new one; for work that several may ask for.
+    pub(super) fn once(&mut self, stage: Stage, work: &'static str, on: On) -> At {
+        self.find(work, on).unwrap_or_else(|| self.add(stage, work, on))
+    }
+
+    /// The operation if it is there.
+    pub(super) fn find(&self, work: &str, on: On) -> Option<At> {
+        self.items.iter().position(|item| item.on == on && item.work == work)
     }
 
     /// Says that `first` must be finished before `then` starts.
     pub(super) fn order(&mut self, first: At, then: At) {
         debug_assert!(
-            self.items[first].operation.stage <= self.items[then].operation.stage,
+            self.stage(first) <= self.stage(then),
             "{} before {}",
-            self.items[first].operation.id,
-            self.items[then].operation.id
+            self.items[first].work,
+            self.items[then].work
         );
-        if first != then {
-            self.items[then].before.insert(first);
+        if first != then && !self.items[then].before.contains(&first) {
+            self.items[then].before.push(first);
         }
     }
 
     pub(super) fn caution(&mut self, at: At, cautions: impl IntoIterator<Item = Caution>) {
-        let known = &mut self.items[at].operation.cautions;
         for caution in cautions {
-            if !known.contains(&caution) {
-                known.push(caution);
-            }
+            self.items[at].cautions |= 1 << caution as u16;
         }
-        known.sort_unstable();
     }
 
-    pub(super) fn rule(&mut self, at: At, rule: &RuleId) {
-        let known = &mut self.items[at].operation.from_rules;
-        if !known.contains(rule) {
-            known.push(rule.clone());
+    /// Gives `to` the cautions of `from`.
+    pub(super) fn same_cautions(&mut self, from: At, to: At) {
+        self.items[to].cautions |= self.items[from].cautions;
+    }
+
+    /// Whether some operation carries the caution.
+    pub(super) fn warns(&self, caution: Caution) -> bool {
+        self.items.iter().any(|item| item.cautions & (1 << caution as u16) != 0)
+    }
+
+    pub(super) fn rule(&mut self, at: At, rule: &'b RuleId) {
+        if !self.items[at].rules.contains(&rule) {
+            self.items[at].rules.push(rule);
         }
     }
 
     pub(super) fn amount(&mut self, at: At) -> &mut Amount {
-        &mut self.items[at].operation.amount
-    }
-
-    pub(super) fn route(&mut self, at: At, route: Route) {
-        self.items[at].operation.route = Some(route);
+        &mut self.items[at].amount
     }
 
     pub(super) fn stage(&self, at: At) -> Stage {
-        self.items[at].operation.stage
+        self.items[at].stage
+    }
+
+    /// Operations of these stages.
+    pub(super) fn within(&self, stages: std::ops::RangeInclusive<Stage>) -> Vec<At> {
+        (0..self.items.len()).filter(|at| stages.contains(&self.stage(*at))).collect()
     }
 
     /// Operations of these stages for which no other operation of these stages waits.
     pub(super) fn last_of(&self, stages: std::ops::RangeInclusive<Stage>) -> Vec<At> {
-        let within = |at: At| stages.contains(&self.stage(at));
+        let mut within = self.within(stages);
         let mut waited = vec![false; self.items.len()];
-        for at in (0..self.items.len()).filter(|at| within(*at)) {
-            for first in &self.items[at].before {
+        for at in &within {
+            for first in &self.items[*at].before {
                 waited[*first] = true;
             }
         }
-        (0..self.items.len()).filter(|at| within(*at) && !waited[*at]).collect()
+        within.retain(|at| !waited[*at]);
+        within
     }
 
     /// The operations in order: by stage, then by the place of their part in the book, then by id, as far as `after`
     /// allows.
-    pub(super) fn finish(self, book: &Book) -> Vec<Operation> {
-        let place: Vec<usize> = self
-            .items
-            .iter()
-            .map(|item| item.operation.part.as_ref().and_then(|part| book.index.get(part)).map_or(0, |at| at + 1))
-            .collect();
+    pub(super) fn finish(self) -> Vec<Operation> {
+        let count = self.items.len();
+        let ids: Vec<OperationId> = self.items.iter().map(|item| self.id(item)).collect();
+        let rank = self.rank(&ids);
+        let order = self.sorted(&rank);
+        debug_assert_eq!(order.len(), count, "operations wait for each other in a circle");
+        let mut position = vec![0; count];
+        for (at, one) in order.iter().enumerate() {
+            position[*one] = at;
+        }
+        let part = |at: usize| self.book.parts[at].id.clone();
+        let operation = |at: At| {
+            let item = &self.items[at];
+            let mut before = item.before.clone();
+            before.sort_unstable_by_key(|at| position[*at]);
+            Operation {
+                id: ids[at].clone(),
+                part: if let On::Part(at) = item.on { Some(part(at)) } else { None },
+                stage: item.stage,
+                work: item.work,
+                after: before.into_iter().map(|at| ids[at].clone()).collect(),
+                cautions: Caution::ALL.iter().filter(|one| item.cautions & (1 << **one as u16) != 0).copied().collect(),
+                from_rules: item.rules.iter().map(|rule| (*rule).clone()).collect(),
+                access: if let On::Access(at) = item.on { Some(self.works[at].work.id.clone()) } else { None },
+                access_for: item.room_for.iter().copied().map(part).collect(),
+                refits: item.refits.iter().copied().map(part).collect(),
+                route: item.route,
+                amount: item.amount,
+            }
+        };
+        order.into_iter().map(operation).collect()
+    }
+
+    fn id(&self, item: &Item<'_>) -> OperationId {
+        let on = match item.on {
+            On::Vehicle => "",
+            On::Part(at) => self.book.parts[at].id.as_str(),
+            On::Access(at) => self.works[at].work.id.as_str(),
+        };
+        let stage = item.stage.word();
+        let mut text = String::with_capacity(stage.len() + item.work.len() + on.len() + 2);
+        for piece in [stage, "/", item.work, if on.is_empty() { "" } else { "/" }, on] {
+            text.push_str(piece);
+        }
+        OperationId(text.into())
+    }
+
+    /// The rank of each operation if nothing waited for anything.
+    fn rank(&self, ids: &[OperationId]) -> Vec<usize> {
+        let key = |at: At| {
+            let place = if let On::Part(at) = self.items[at].on { at + 1 } else { 0 };
+            (self.items[at].stage, place, &ids[at])
+        };
+        let mut sorted: Vec<At> = (0..self.items.len()).collect();
+        sorted.sort_unstable_by(|one, other| key(*one).cmp(&key(*other)));
+        let mut rank = vec![0; sorted.len()];
+        for (at, one) in sorted.iter().enumerate() {
+            rank[*one] = at;
+        }
+        rank
+    }
+
+    /// The operations by rank as far as what each waits for allows.
+    fn sorted(&self, rank: &[usize]) -> Vec<At> {
+        let count = self.items.len();
+        let mut at_rank = vec![0; count];
+        for (at, rank) in rank.iter().enumerate() {
+            at_rank[*rank] = at;
+        }
         let mut open: Vec<usize> = self.items.iter().map(|item| item.before.len()).collect();
-        let mut then: Vec<Vec<At>> = vec![Vec::new(); self.items.len()];
+        let mut then: Vec<Vec<At>> = vec![Vec::new(); count];
         for (at, item) in self.items.iter().enumerate() {
             for first in &item.before {
                 then[*first].push(at);
             }
         }
-        let mut rank: Vec<At> = (0..self.items.len()).collect();
-        rank.sort_by(|one, other| {
-            let key = |at: At| (self.items[at].operation.stage, place[at], &self.items[at].operation.id);
-            key(*one).cmp(&key(*other))
-        });
-        let mut rank_of = vec![0; rank.len()];
-        for (rank, at) in rank.iter().enumerate() {
-            rank_of[*at] = rank;
-        }
-        let mut ready: BinaryHeap<Reverse<usize>> =
-            (0..self.items.len()).filter(|at| open[*at] == 0).map(|at| Reverse(rank_of[at])).collect();
-        let mut order = Vec::with_capacity(self.items.len());
+        let free = (0..count).filter(|at| open[*at] == 0);
+        let mut ready: BinaryHeap<Reverse<usize>> = free.map(|at| Reverse(rank[at])).collect();
+        let mut order = Vec::with_capacity(count);
         while let Some(Reverse(next)) = ready.pop() {
-            let at = rank[next];
+            let at = at_rank[next];
             order.push(at);
             for later in &then[at] {
                 open[*later] -= 1;
                 if open[*later] == 0 {
-                    ready.push(Reverse(rank_of[*later]));
+                    ready.push(Reverse(rank[*later]));
                 }
             }
         }
-        debug_assert_eq!(order.len(), self.items.len(), "operations wait for each other in a circle");
-        let ids: Vec<OperationId> = self.items.iter().map(|item| item.operation.id.clone()).collect();
-        let mut items: Vec<Option<Item>> = self.items.into_iter().map(Some).collect();
-        let mut position = vec![0; ids.len()];
-        for (at, one) in order.iter().enumerate() {
-            position[*one] = at;
-        }
         order
-            .iter()
-            .filter_map(|at| items[*at].take())
-            .map(|Item { mut operation, before }| {
-                let mut before: Vec<At> = before.into_iter().collect();
-                before.sort_by_key(|at| position[*at]);
-                operation.after = before.into_iter().map(|at| ids[at].clone()).collect();
-                operation
-            })
-            .collect()
     }
-}
-
-fn place(works: &[Node<'_>], id: &AccessId) -> Option<usize> {
-    works.binary_search_by(|node| node.work.id.cmp(id)).ok()
 }

@@ -10,11 +10,11 @@ mod joining;
 mod part;
 mod whole;
 
-use crate::catalogue::{Book, Units};
+use crate::catalogue::{AccessWork, Book, Part, Units};
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
-use crate::words::word;
+use crate::words::{Language, find, say, word};
 
 /// What kinds of work there are: every [`Operation::work`], in alphabetical order.
 pub const WORKS: &[&str] = &[
@@ -86,8 +86,6 @@ pub struct Operation {
     pub stage: Stage,
     /// What kind of work it is; `operation-<work>` is the key of its words.
     pub work: &'static str,
-    /// What is done, in words.
-    pub name: String,
     /// Operations that must be finished first.
     pub after: Vec<OperationId>,
     /// Cautions that belong to it; [`caution_words`] says each in full.
@@ -98,6 +96,9 @@ pub struct Operation {
     pub access: Option<AccessId>,
     /// Parts to which access work makes room; empty for other work.
     pub access_for: Vec<PartId>,
+    /// Parts that the way back of access work puts back, where others of those that came off are renewed and fitted by
+    /// operations of their own; empty where all go back.
+    pub refits: Vec<PartId>,
     /// How it joins, for joining.
     pub route: Option<Route>,
     /// How much of it there is.
@@ -107,11 +108,11 @@ pub struct Operation {
 /// How much work there is; what does not apply is zero.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Amount {
-    /// Area worked on, mm².
+    /// Area worked on, mm²: of the damage, or of the largest outline of a part that is worked on whole.
     pub area_mm2: f64,
     /// Length cut, mm.
     pub cut_mm: f64,
-    /// Length joined or released, mm.
+    /// Length joined or released, of glass that of its bead, of a skin that of its hem, mm.
     pub joint_mm: f64,
     /// Fasteners drilled out or set.
     pub fasteners: u32,
@@ -121,17 +122,80 @@ pub struct Amount {
     pub units: Units,
 }
 
+impl Operation {
+    /// What is done, in words, on the body of this book.
+    pub fn name(&self, book: &Book) -> String {
+        if let Some(access) = self.access.as_ref().and_then(|id| book.access.get(id)) {
+            return match self.work {
+                "refit" if self.refits.is_empty() => way_back(access),
+                "refit" => {
+                    let rest: Vec<String> =
+                        self.refits.iter().filter_map(|part| book.part(part)).map(Part::name_within).collect();
+                    say(Language::English, "operation-refit-parts", &[("name", &rest.join(", "))])
+                }
+                _ => access.name(),
+            };
+        }
+        let part = self.part.as_ref().and_then(|part| book.part(part)).map(Part::name_within).unwrap_or_default();
+        say(Language::English, &format!("operation-{}", self.work), &[("part", &part)])
+    }
+}
+
+fn way_back(work: &AccessWork) -> String {
+    let key = format!("refit-{}", work.base);
+    if find(Language::English, &key).is_none() {
+        return say(Language::English, "operation-refit", &[("name", &work.name())]);
+    }
+    let name = word(&key);
+    if work.id.as_str() == work.base {
+        return name;
+    }
+    let side = word(work.side.key()).to_lowercase();
+    say(Language::English, "operation-refit-side", &[("name", &name), ("side", &side)])
+}
+
 /// All operations of what is picked for each decision, ordered by stage and, within it, so that nothing comes before what
 /// it waits for.
-pub fn operations(book: &Book, picked: &[(&Decision, &Pick)], circumstances: &Circumstances) -> Vec<Operation> {
+///
+/// They are the operations of each part alone, each once and with the same amounts, but for two things: the way back of
+/// access work falls away where every part of [`refit_parts`] is renewed ([`renews`]), and the blend of a panel falls
+/// away where that panel is refinished itself ([`repaints`]).
+pub fn operations<'a>(
+    book: &'a Book,
+    picked: &[(&'a Decision, &'a Pick)],
+    circumstances: &Circumstances,
+) -> Vec<Operation> {
     let mut draft = draft::Draft::new(book);
+    let mut measured_at_fit = Vec::new();
     for (decision, pick) in picked {
-        if let Some(part) = book.part(&decision.part) {
-            part::add(&mut draft, book, part, decision, pick);
+        if let Some(at) = book.index.get(&decision.part) {
+            measured_at_fit.extend(part::add(&mut draft, *at, decision, pick));
         }
     }
-    whole::add(&mut draft, book, picked, circumstances);
-    draft.finish(book)
+    whole::add(&mut draft, picked, &measured_at_fit, circumstances);
+    draft.finish()
+}
+
+/// Parts that go back on with the way back of this access work; it falls away when each of them is renewed. Empty for
+/// access work that takes no part off: its way back always stands.
+pub fn refit_parts<'b>(book: &'b Book, access: &AccessId) -> &'b [PartId] {
+    let place = book.access.keys().position(|known| known == access);
+    place.map_or(&[], |place| &book.facts().works[place].own)
+}
+
+/// The part that the operation fits as a new one in place of one that came off by access work or by itself.
+pub fn renews(operation: &Operation) -> Option<&PartId> {
+    operation.part.as_ref().filter(|_| matches!(operation.work, "fit-new" | "bond-glass"))
+}
+
+/// The panel into which the operation blends the colour of a refinished neighbour.
+pub fn blend_of(operation: &Operation) -> Option<&PartId> {
+    operation.part.as_ref().filter(|_| operation.work == "blend")
+}
+
+/// The panel that the operation refinishes.
+pub fn repaints(operation: &Operation) -> Option<&PartId> {
+    operation.part.as_ref().filter(|_| operation.work == "refinish-panel")
 }
 
 /// The caution in full: the danger, whom it concerns, and that the maker's procedure, local codes and licensed practice

@@ -3,19 +3,19 @@
 //! Works from the chosen option and what the rules require with it. Never adds an action that was not chosen.
 
 use super::access;
-use super::draft::{At, Draft};
+use super::draft::{At, Draft, On};
 use super::joining::{joints, part_of};
-use crate::catalogue::{Book, Part};
-use crate::decide::{Choice, Decision, Pick};
-use crate::ids::{AccessId, RuleId};
-use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route, Stage};
-use crate::words::{Language, say};
+use crate::catalogue::{Part, PartFacts, Units};
+use crate::decide::{Choice, Decision, Effect, Pick};
+use crate::ids::RuleId;
+use crate::terms::{Action, Behind, Caution, Family, JointKind, MarkKind, Metal, Role, Route, Stage};
 
-/// Adds the operations of one decision.
-pub(super) fn add<'b>(draft: &mut Draft<'b>, book: &'b Book, part: &'b Part, decision: &Decision, pick: &Pick) {
-    let Some(option) = decision.option(pick.action) else { return };
-    let name = part.name_within();
-    let mut work = Work { draft, book, part, name, decision, option, pick, chain: Vec::new() };
+/// Adds the operations of one decision on the part at this place in the book. Returns the rule that wants the part
+/// measured once it is clamped, if it is fitted and joined.
+pub(super) fn add<'b>(draft: &mut Draft<'b>, at: usize, decision: &'b Decision, pick: &'b Pick) -> Option<&'b RuleId> {
+    let option = decision.option(pick.action)?;
+    let (part, facts) = draft.part(at);
+    let mut work = Work { draft, at, part, facts, decision, option, pick, chain: Vec::with_capacity(16), steps: 0 };
     match pick.action {
         Action::Leave => work.leave(),
         Action::Refinish => work.refinish(),
@@ -25,58 +25,77 @@ pub(super) fn add<'b>(draft: &mut Draft<'b>, book: &'b Book, part: &'b Part, dec
         Action::Refer => work.refer(),
     }
     work.tie();
+    let fitted = work.has(|item| matches!(item, "fit-section" | "fit-part"));
+    let joined = work.chain.iter().any(|step| step.stage == Stage::Join);
+    if fitted && joined { work.rule("measurement-report") } else { None }
 }
 
 pub(super) struct Work<'w, 'b> {
     pub(super) draft: &'w mut Draft<'b>,
-    pub(super) book: &'b Book,
+    /// Place of the part in the book.
+    pub(super) at: usize,
     pub(super) part: &'b Part,
-    /// The part's name as it stands within a sentence.
-    pub(super) name: String,
-    pub(super) decision: &'w Decision,
-    pub(super) option: &'w Choice,
-    pub(super) pick: &'w Pick,
-    /// Operations on the part in the order in which they are done; those of one step stand together.
-    pub(super) chain: Vec<Vec<At>>,
+    pub(super) facts: &'b PartFacts,
+    pub(super) decision: &'b Decision,
+    pub(super) option: &'b Choice,
+    pub(super) pick: &'b Pick,
+    /// Operations on the part in the order in which they are done.
+    pub(super) chain: Vec<Step>,
+    /// How many steps the chain has.
+    pub(super) steps: usize,
 }
 
-impl Work<'_, '_> {
+/// One operation of the chain; those of one step have the same number and are done together.
+pub(super) struct Step {
+    /// Stage of the step, which is that of its first operation.
+    pub(super) stage: Stage,
+    pub(super) number: usize,
+    pub(super) at: At,
+}
+
+impl<'b> Work<'_, 'b> {
     /// Adds an operation on the part as the next step.
     pub(super) fn step(&mut self, stage: Stage, work: &'static str) -> At {
-        let (part, name) = (self.part, &self.name);
-        let at = self.draft.add(stage, work, Some(&part.id), None, || named(work, name));
-        self.chain.push(vec![at]);
+        let at = self.draft.add(stage, work, On::Part(self.at));
+        self.together(&[at]);
         at
+    }
+
+    /// Adds these operations as the next step.
+    pub(super) fn together(&mut self, all: &[At]) {
+        let Some(first) = all.first() else { return };
+        let (stage, number) = (self.draft.stage(*first), self.steps);
+        self.chain.extend(all.iter().map(|at| Step { stage, number, at: *at }));
+        self.steps += 1;
     }
 
     /// Adds the operation if the rules require that work.
     pub(super) fn required(&mut self, stage: Stage, required: &str, work: &'static str) -> Option<At> {
         let rule = self.rule(required)?;
         let at = self.step(stage, work);
-        self.draft.rule(at, &rule);
+        self.draft.rule(at, rule);
         Some(at)
     }
 
-    pub(super) fn rule(&self, required: &str) -> Option<RuleId> {
-        self.option.requires.iter().find(|one| one.work == required).map(|one| one.rule.clone())
+    pub(super) fn rule(&self, required: &str) -> Option<&'b RuleId> {
+        self.option.requires.iter().find(|one| one.work == required).map(|one| &one.rule)
+    }
+
+    fn has(&self, test: impl Fn(&'static str) -> bool) -> bool {
+        self.chain.iter().any(|step| test(self.draft.items[step.at].work))
     }
 
     /// Names the rules that permit the chosen action as the cause of this operation.
     fn because_permitted(&mut self, at: At) {
-        let permits = self.option.trace.iter().filter(|trace| trace.effect == crate::decide::Effect::Permits);
-        let rules: Vec<(RuleId, Vec<Caution>)> =
-            permits.map(|trace| (trace.rule.clone(), trace.cautions.clone())).collect();
-        for (rule, cautions) in rules {
-            self.draft.rule(at, &rule);
-            self.draft.caution(at, cautions);
+        for trace in self.option.trace.iter().filter(|trace| trace.effect == Effect::Permits) {
+            self.draft.rule(at, &trace.rule);
+            self.draft.caution(at, trace.cautions.iter().copied());
         }
     }
 
-    fn reach(&mut self, wanted: &[AccessId]) {
-        let direct = access::ask(self.draft, self.book, wanted, Some(self.part));
-        if !direct.is_empty() {
-            self.chain.push(direct);
-        }
+    fn reach(&mut self, wanted: &[usize]) {
+        let direct = access::ask(self.draft, wanted, Some(self.at));
+        self.together(&direct);
     }
 
     fn leave(&mut self) {
@@ -88,23 +107,22 @@ impl Work<'_, '_> {
     fn refer(&mut self) {
         let at = self.step(Stage::Measure, "maker-consult");
         if let Some(rule) = self.rule("maker-consult") {
-            self.draft.rule(at, &rule);
+            self.draft.rule(at, rule);
         }
-        let cautions: Vec<Caution> = access::of_part(self.part).collect();
-        self.draft.caution(at, cautions);
+        self.draft.caution(at, access::of_part(self.part));
     }
 
     fn refinish(&mut self) {
-        if self.rule("corrosion-treat").is_some() {
-            self.required(Stage::Prepare, "corrosion-treat", "corrosion-treat");
+        if let Some(at) = self.required(Stage::Prepare, "corrosion-treat", "corrosion-treat") {
+            self.measure_damage(at);
         }
-        self.finish(false);
+        self.finish(1.0, false);
     }
 
     fn repair(&mut self) {
         let opened = self.decision.finding.behind == Behind::Covered || self.part.behind == Behind::Covered;
         if opened && self.part.role != Role::Glass && !self.only(MarkKind::Misfit) {
-            self.reach(&self.part.uncover.clone());
+            self.reach(&self.facts.uncover);
         }
         if self.part.role == Role::Glass {
             let at = self.step(Stage::Straighten, "glass-repair");
@@ -115,6 +133,7 @@ impl Work<'_, '_> {
         if self.rule("plastic-repair").is_some() {
             let at = self.step(Stage::Straighten, "plastic-repair");
             self.because_permitted(at);
+            self.measure_damage(at);
         } else if !self.only(MarkKind::Misfit) {
             let work = if self.rule("paintless").is_some() {
                 "paintless"
@@ -126,9 +145,13 @@ impl Work<'_, '_> {
             let at = self.step(Stage::Straighten, work);
             self.because_permitted(at);
             self.measure_damage(at);
+            if work == "paintless" {
+                let marks = u32::try_from(self.decision.finding.marks.len()).unwrap_or(u32::MAX);
+                self.draft.amount(at).dents = self.decision.finding.count.max(marks);
+            }
             for key in ["paintless", "cold-only", "aluminium-heat-watch"] {
                 if let Some(rule) = self.rule(key) {
-                    self.draft.rule(at, &rule);
+                    self.draft.rule(at, rule);
                 }
             }
             if self.rule("aluminium-heat-watch").is_some() || self.rule("cold-only").is_some() {
@@ -139,45 +162,66 @@ impl Work<'_, '_> {
             }
         }
         // The check comes at once, before filler or paint can hide a crack.
-        self.required(Stage::Straighten, "crack-check", "crack-check");
+        if let Some(at) = self.required(Stage::Straighten, "crack-check", "crack-check") {
+            self.measure_damage(at);
+        }
         if self.rule("weld-tear").is_some() {
             let at = self.step(Stage::Join, "weld-tear");
+            self.draft.amount(at).joint_mm = self.decision.finding.extent_mm;
             self.draft.caution(at, [Caution::WeldFume, Caution::Heat]);
             self.fuel_near(at);
         }
         self.required(Stage::Fit, "adjust", "adjust");
-        self.finish(false);
+        self.finish(1.0, false);
     }
 
     fn section(&mut self) {
-        self.reach(&self.part.access.clone());
+        self.reach(&self.facts.access);
         self.glass_out();
         self.required(Stage::Strip, "foam-out", "foam-out");
-        let (length, cuts) = self
-            .option
-            .section
-            .as_ref()
-            .map_or((0.0, 0), |plan| (plan.cuts.iter().map(|cut| cut.length_mm).sum(), plan.cuts.len()));
-        let share = self.pick.section.as_ref().map_or(1.0, |plan| plan.share);
+        let plan = self.pick.section.as_deref();
+        let length = plan.map_or(0.0, |plan| plan.cuts.iter().map(|cut| cut.length_mm).sum());
+        let share = plan.map_or(1.0, |plan| plan.share);
         let at = self.step(Stage::Cut, "cut-section");
         self.because_permitted(at);
         self.draft.amount(at).cut_mm = length;
-        let (joint, fasteners) = joints(self.part, |_| true);
-        self.draft.amount(at).joint_mm = joint * share;
-        self.draft.amount(at).fasteners = part_of(fasteners, share);
+        self.loosen(at, share);
+        if let Some(at) = self.required(Stage::Cut, "crack-check-before", "crack-check-before") {
+            self.draft.amount(at).cut_mm = length;
+        }
+        let at = self.step(Stage::Fit, "fit-section");
+        self.draft.amount(at).cut_mm = length;
+        self.clamp(at, share);
+        self.join("join-section", length, share);
+        self.seal(share);
+        self.finish(share, true);
+    }
+
+    /// What comes loose with that share of the part: its joints and its bolts.
+    fn loosen(&mut self, at: At, share: f64) {
+        let (length, fasteners) = joints(self.part, fixed);
+        let units = self.undone(share);
+        let amount = self.draft.amount(at);
+        (amount.joint_mm, amount.fasteners, amount.units) = (length * share, part_of(fasteners, share), units);
         self.dust(at);
-        debug_assert!(cuts > 0 || self.pick.section.is_none());
-        self.required(Stage::Cut, "crack-check-before", "crack-check-before");
-        self.step(Stage::Fit, "fit-section");
-        let joined = self.join("join-section", length + joint * share, part_of(fasteners, share));
-        self.flow_drill(share, joined);
-        self.seal();
-        self.finish(true);
+    }
+
+    /// What is clamped and bolted up of that share of the part.
+    fn clamp(&mut self, at: At, share: f64) {
+        let units = self.undone(share);
+        let amount = self.draft.amount(at);
+        (amount.joint_mm, amount.units) = (joints(self.part, fixed).0 * share, units);
+    }
+
+    fn undone(&self, share: f64) -> Units {
+        let all = self.facts.units;
+        let [bolts, connectors, clips] = [all.bolts, all.connectors, all.clips].map(|count| part_of(count, share));
+        Units { bolts, connectors, clips }
     }
 
     fn replace(&mut self) {
         let route = self.pick.route;
-        self.reach(&self.part.access.clone());
+        self.reach(&self.facts.access);
         match route {
             Some(Route::RivetedBonded | Route::Welded) => self.replace_joined(),
             Some(Route::Hemmed) => self.replace_skin(),
@@ -190,77 +234,77 @@ impl Work<'_, '_> {
     fn replace_joined(&mut self) {
         self.glass_out();
         self.required(Stage::Strip, "foam-out", "foam-out");
-        let (length, fasteners) = joints(self.part, |_| true);
         let at = self.step(Stage::Cut, "release");
         self.because_permitted(at);
-        self.draft.amount(at).joint_mm = length;
-        self.draft.amount(at).fasteners = fasteners;
-        self.dust(at);
-        self.step(Stage::Fit, "fit-part");
-        let joined = self.join("join-part", length, fasteners);
-        self.flow_drill(1.0, joined);
-        self.seal();
-        self.finish(true);
+        self.loosen(at, 1.0);
+        let at = self.step(Stage::Fit, "fit-part");
+        self.clamp(at, 1.0);
+        self.join("join-part", 0.0, 1.0);
+        self.seal(1.0);
+        self.finish(1.0, true);
     }
 
-    /// The outer skin of a closure, exchanged at its hem.
+    /// The outer skin of a closure, exchanged at its hem, which runs round its edge.
     fn replace_skin(&mut self) {
-        self.reach(&self.part.uncover.clone());
+        self.reach(&self.facts.uncover);
+        let hem = self.facts.edge_mm;
         let at = self.step(Stage::Cut, "skin-off");
         self.because_permitted(at);
+        self.draft.amount(at).joint_mm = hem;
         self.dust(at);
-        self.step(Stage::Fit, "fit-skin");
-        self.join("join-hem", 0.0, 0);
-        self.seal();
-        self.finish(true);
+        let at = self.step(Stage::Fit, "fit-skin");
+        self.draft.amount(at).joint_mm = hem;
+        let at = self.step(Stage::Join, "join-hem");
+        self.draft.amount(at).joint_mm = hem;
+        self.joined(at);
+        self.seal(1.0);
+        self.finish(1.0, true);
     }
 
     /// A part that is bolted, clipped or, as glass, bonded on from outside.
     fn replace_bolted(&mut self) {
-        let comes_off = self
-            .part
-            .access
-            .iter()
-            .any(|id| self.book.access.get(id).is_some_and(|work| work.removes.contains(&self.part.id)));
-        if !comes_off {
+        let (units, bead) = (self.facts.units, self.facts.bead_mm);
+        if !self.facts.comes_off {
             let at = self.step(Stage::Strip, "take-off");
-            let cautions: Vec<Caution> = access::of_part(self.part).collect();
-            self.draft.caution(at, cautions);
+            (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, bead);
+            self.draft.caution(at, access::of_part(self.part));
         }
         let painted = self.option.requires("refinish-panel");
         if painted {
-            self.step(Stage::Fit, "fit-part");
+            let at = self.step(Stage::Fit, "fit-part");
+            self.draft.amount(at).units = Units { connectors: 0, ..units };
         }
-        self.seal();
-        self.finish(true);
+        self.seal(1.0);
+        self.finish(1.0, true);
         let glass = self.part.role == Role::Glass && self.pick.route == Some(Route::Bonded);
         let at = self.step(Stage::Refit, if glass { "bond-glass" } else { "fit-new" });
+        (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, if glass { bead } else { 0.0 });
         self.because_permitted(at);
-        if let Some(route) = self.pick.route {
-            self.draft.route(at, route);
-        }
+        self.draft.items[at].route = self.pick.route;
         if let Some(rule) = self.rule("adjust") {
-            self.draft.rule(at, &rule);
+            self.draft.rule(at, rule);
         }
-        let cautions: Vec<Caution> = access::of_part(self.part).collect();
-        self.draft.caution(at, cautions);
+        self.draft.caution(at, access::of_part(self.part));
     }
 
-    /// Coats. `whole` says that the whole part is new or was cut.
-    fn finish(&mut self, whole: bool) {
+    /// Coats. `whole` says that the part is new or was cut, `share` how much of it is new.
+    fn finish(&mut self, share: f64, whole: bool) {
         let structural = matches!(self.part.role, Role::Structural | Role::Frame);
+        let area = self.facts.area_mm2;
         if let Some(at) = self.required(Stage::SealIsolate, "coat-protect", "coat-protect") {
-            if whole { self.measure_part(at) } else { self.measure_damage(at) }
+            self.draft.amount(at).area_mm2 = if whole { area * share } else { self.decision.finding.area_mm2 };
         }
-        self.required(Stage::SealIsolate, "cavity-protect", "cavity-protect");
+        if let Some(at) = self.required(Stage::SealIsolate, "cavity-protect", "cavity-protect") {
+            self.draft.amount(at).area_mm2 = if whole { area * share } else { self.decision.finding.area_mm2 };
+        }
         if self.rule("refinish-panel").is_some() && !structural {
             let at = self.step(Stage::Prepare, "prepare");
-            self.measure_part(at);
+            self.draft.amount(at).area_mm2 = area;
             if self.metal() == Metal::Aluminium {
                 self.draft.caution(at, [Caution::AluminiumDust]);
             }
             if let Some(at) = self.required(Stage::Refinish, "refinish-panel", "refinish-panel") {
-                self.measure_part(at);
+                self.draft.amount(at).area_mm2 = area;
                 self.draft.caution(at, [Caution::Isocyanates]);
             }
         }
@@ -268,11 +312,6 @@ impl Work<'_, '_> {
 
     fn measure_damage(&mut self, at: At) {
         self.draft.amount(at).area_mm2 = self.decision.finding.area_mm2;
-    }
-
-    fn measure_part(&mut self, at: At) {
-        let largest = self.part.shapes.values().map(crate::geometry::Area::size).fold(0.0, f64::max);
-        self.draft.amount(at).area_mm2 = largest;
     }
 
     pub(super) fn dust(&mut self, at: At) {
@@ -297,22 +336,24 @@ impl Work<'_, '_> {
 
     /// Ties each step of the chain to the one before.
     fn tie(&mut self) {
-        self.chain.sort_by_key(|step| step.first().map(|at| self.draft.stage(*at)));
-        for at in 1..self.chain.len() {
-            for first in self.chain[at - 1].clone() {
-                for then in self.chain[at].clone() {
-                    self.draft.order(first, then);
+        self.chain.sort_by_key(|step| (step.stage, step.number));
+        let mut earlier = 0..0;
+        let mut from = 0;
+        while from < self.chain.len() {
+            let number = self.chain[from].number;
+            let to = from + self.chain[from..].iter().take_while(|step| step.number == number).count();
+            for first in earlier {
+                for then in from..to {
+                    self.draft.order(self.chain[first].at, self.chain[then].at);
                 }
             }
+            earlier = from..to;
+            from = to;
         }
     }
 }
 
-/// The words of an operation on a part.
-pub(super) fn words(work: &str, part: &Part) -> String {
-    named(work, &part.name_within())
-}
-
-pub(super) fn named(work: &str, name: &str) -> String {
-    say(Language::English, &format!("operation-{work}"), &[("part", name)])
+/// Whether a joint is released with its part; bolts and clips are undone, and glass comes out, on their own.
+pub(super) fn fixed(kind: JointKind) -> bool {
+    !matches!(kind, JointKind::Bolt | JointKind::Clip | JointKind::BondedGlass)
 }

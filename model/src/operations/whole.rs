@@ -3,111 +3,141 @@
 //! Runs once after all parts have said what they need; each of these operations appears at most once in a plan (a
 //! sensor once for its part).
 
-use super::draft::{At, Draft};
-use super::{access, part};
-use crate::catalogue::{Book, Part};
+use super::access;
+use super::draft::{At, Draft, On};
+use crate::catalogue::Part;
 use crate::decide::{Circumstances, Decision, Pick};
-use crate::ids::{AccessId, PartId, RuleId};
+use crate::ids::RuleId;
 use crate::terms::{Action, Caution, Role, Stage};
-use crate::words::word;
-use std::collections::{BTreeMap, BTreeSet};
 
-/// Adds all work on the whole vehicle and ties it to the work on its parts.
-pub(super) fn add(draft: &mut Draft<'_>, book: &Book, picked: &[(&Decision, &Pick)], circumstances: &Circumstances) {
+/// Adds all work on the whole vehicle and ties it to the work on its parts. `at_fit` are the rules that want new parts
+/// measured once they are clamped.
+pub(super) fn add<'b>(
+    draft: &mut Draft<'b>,
+    picked: &[(&'b Decision, &'b Pick)],
+    at_fit: &[&'b RuleId],
+    circumstances: &Circumstances,
+) {
     let asked = Asked { picked };
-    secure(draft, book, &asked, circumstances);
-    let renewed = renewed(draft, book);
-    access::refit(draft, book, &renewed);
+    secure(draft, &asked, circumstances);
+    refinish(draft);
+    let renewed = renewed(draft);
+    access::refit(draft, &renewed);
     measure(draft, &asked);
     start(draft);
     back(draft);
-    measure_again(draft, &asked);
-    calibrate(draft, book, &asked);
-    inspect(draft, book, &asked);
+    measure_again(draft, at_fit);
+    calibrate(draft, &asked);
+    inspect(draft, &asked);
 }
 
-struct Asked<'d> {
-    picked: &'d [(&'d Decision, &'d Pick)],
+struct Asked<'d, 'b> {
+    picked: &'d [(&'b Decision, &'b Pick)],
 }
 
-impl Asked<'_> {
+impl<'b> Asked<'_, 'b> {
     /// Rules that require this work with a chosen action; empty where none does.
-    fn rules(&self, work: &str) -> Vec<&RuleId> {
+    fn rules(&self, work: &str) -> impl Iterator<Item = &'b RuleId> {
         let chosen = self.picked.iter().filter_map(|(decision, pick)| decision.option(pick.action));
-        chosen
-            .flat_map(|option| option.requires.iter())
-            .filter(|required| required.work == work)
-            .map(|required| &required.rule)
-            .collect()
+        let required = chosen.flat_map(|option| option.requires.iter());
+        required.filter(move |required| required.work == work).map(|required| &required.rule)
     }
 
     /// Adds one operation on the whole vehicle if a rule requires one of these works.
-    fn once(&self, draft: &mut Draft<'_>, stage: Stage, works: &[&str], name: &'static str) -> Option<At> {
-        let rules: Vec<&RuleId> = works.iter().flat_map(|work| self.rules(work)).collect();
-        if rules.is_empty() {
-            return None;
-        }
-        let at = whole(draft, stage, name);
-        for rule in rules {
+    fn once(&self, draft: &mut Draft<'b>, stage: Stage, works: &[&str], name: &'static str) -> Option<At> {
+        let mut at = None;
+        for rule in works.iter().flat_map(|work| self.rules(work)) {
+            let at = *at.get_or_insert_with(|| draft.once(stage, name, On::Vehicle));
             draft.rule(at, rule);
         }
-        Some(at)
+        at
+    }
+
+    /// The part and the action of each pick.
+    fn actions<'d>(&'d self, draft: &Draft<'b>) -> impl Iterator<Item = (&'b Part, Action)> + 'd {
+        let book = draft.book;
+        self.picked.iter().filter_map(move |(_, pick)| Some((book.part(&pick.part)?, pick.action)))
     }
 }
 
-fn whole(draft: &mut Draft<'_>, stage: Stage, work: &'static str) -> At {
-    draft.add(stage, work, None, None, || word(&format!("operation-{work}")))
-}
-
-fn secure(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>, circumstances: &Circumstances) {
+fn secure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>, circumstances: &Circumstances) {
     let body = |part: &Part| matches!(part.role, Role::Structural | Role::BondedOuter | Role::Closure);
-    let touches_restraints = asked.picked.iter().any(|(_, pick)| {
-        book.part(&pick.part).is_some_and(|part| match pick.action {
-            Action::Section | Action::Replace => body(part) || part.has("restraint"),
-            Action::Repair => part.role == Role::Structural || part.has("restraint"),
-            _ => false,
-        })
+    let touches_restraints = asked.actions(draft).any(|(part, action)| match action {
+        Action::Section | Action::Replace => body(part) || part.has("restraint"),
+        Action::Repair => part.role == Role::Structural || part.has("restraint"),
+        _ => false,
     });
-    let warned = draft.items.iter().any(|item| item.operation.cautions.contains(&Caution::Restraints));
-    if touches_restraints || warned || circumstances.restraints_deployed {
-        let wanted: Vec<AccessId> =
-            book.access.values().filter(|work| work.base == "restraints-safe").map(|work| work.id.clone()).collect();
+    if touches_restraints || draft.warns(Caution::Restraints) || circumstances.restraints_deployed {
+        let safe = |at: &usize| draft.works[*at].work.base == "restraints-safe";
+        let wanted: Vec<usize> = (0..draft.works.len()).filter(safe).collect();
         if wanted.is_empty() {
-            let battery = whole(draft, Stage::Secure, "battery-off");
-            let at = whole(draft, Stage::Secure, "restraints-safe");
+            let battery = draft.once(Stage::Secure, "battery-off", On::Vehicle);
+            let at = draft.once(Stage::Secure, "restraints-safe", On::Vehicle);
             draft.caution(battery, [Caution::StoredEnergy]);
             draft.caution(at, [Caution::Restraints, Caution::StoredEnergy]);
             draft.order(battery, at);
         } else {
-            access::ask(draft, book, &wanted, None);
+            access::ask(draft, &wanted, None);
         }
     }
     if let Some(at) = asked.once(draft, Stage::Secure, &["high-voltage-off"], "high-voltage-off") {
         draft.caution(at, [Caution::HighVoltage, Caution::StoredEnergy]);
     }
     for work in ["clean-bay", "clean-bay-set-up"] {
-        if let Some(at) = asked.once(draft, Stage::Secure, &[work], work_word(work)) {
+        if let Some(at) = asked.once(draft, Stage::Secure, &[work], work) {
             draft.caution(at, [Caution::AluminiumDust]);
         }
     }
 }
 
-fn work_word(work: &str) -> &'static str {
-    if work == "clean-bay" { "clean-bay" } else { "clean-bay-set-up" }
+/// Colour and booth once for all panels, and the blend of each painted neighbour that is not refinished itself.
+fn refinish(draft: &mut Draft<'_>) {
+    let panels: Vec<(At, usize)> = painted(draft, "refinish-panel").collect();
+    if panels.is_empty() {
+        return;
+    }
+    let mix = draft.add(Stage::Refinish, "refinish-set-up", On::Vehicle);
+    draft.caution(mix, [Caution::Isocyanates]);
+    let facts = draft.facts;
+    for (at, part) in &panels {
+        for rule in draft.items[*at].rules.clone() {
+            draft.rule(mix, rule);
+        }
+        draft.order(mix, *at);
+        for beside in &facts.parts[*part].beside {
+            if panels.iter().any(|(_, known)| known == beside) {
+                continue;
+            }
+            let blend = draft.once(Stage::Refinish, "blend", On::Part(*beside));
+            draft.amount(blend).area_mm2 = facts.parts[*beside].area_mm2;
+            draft.caution(blend, [Caution::Isocyanates]);
+            draft.order(*at, blend);
+        }
+    }
+}
+
+fn painted<'d>(draft: &'d Draft<'_>, work: &'static str) -> impl Iterator<Item = (At, usize)> + 'd {
+    draft.items.iter().enumerate().filter_map(move |(at, item)| match item.on {
+        On::Part(part) if item.work == work => Some((at, part)),
+        _ => None,
+    })
 }
 
 /// Parts that come back as new ones and the operation that fits each.
-fn renewed<'b>(draft: &Draft<'_>, book: &'b Book) -> Vec<(&'b Part, At)> {
-    let fits = |work: &str| work == "fit-new" || work == "bond-glass";
-    let new = draft.items.iter().enumerate().filter(|(_, item)| fits(item.operation.work));
-    new.filter_map(|(at, item)| Some((book.part(item.operation.part.as_ref()?)?, at))).collect()
+fn renewed(draft: &Draft<'_>) -> Vec<(usize, At)> {
+    let mut out: Vec<(usize, At)> = Vec::new();
+    for work in ["fit-new", "bond-glass"] {
+        out.extend(painted(draft, work).map(|(at, part)| (part, at)));
+    }
+    out.sort_unstable_by_key(|(_, at)| *at);
+    out
 }
 
-fn measure(draft: &mut Draft<'_>, asked: &Asked<'_>) {
+fn measure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
     asked.once(draft, Stage::Measure, &["geometry-measure", "misfit-measure-first"], "geometry-measure");
     asked.once(draft, Stage::Measure, &["frame-measure"], "frame-measure");
     let first: Vec<At> = draft.last_of(Stage::Secure..=Stage::Secure);
-    for at in (0..draft.items.len()).filter(|at| draft.stage(*at) == Stage::Measure).collect::<Vec<_>>() {
+    for at in draft.within(Stage::Measure..=Stage::Measure) {
         for before in &first {
             draft.order(*before, at);
         }
@@ -131,24 +161,26 @@ fn start(draft: &mut Draft<'_>) {
 
 /// What came off goes back on only when the work to which it made room is done.
 fn back(draft: &mut Draft<'_>) {
-    let mut done: BTreeMap<&PartId, Vec<At>> = BTreeMap::new();
-    for (at, item) in draft.items.iter().enumerate() {
-        if let Some(part) = &item.operation.part
-            && item.operation.stage > Stage::Measure
-            && item.operation.stage < Stage::Refit
-        {
-            done.entry(part).or_default().push(at);
+    let mut waited = vec![false; draft.items.len()];
+    let on_part = |at: At| match draft.items[at].on {
+        On::Part(part) if draft.stage(at) > Stage::Measure && draft.stage(at) < Stage::Refit => Some(part),
+        _ => None,
+    };
+    let mut done: Vec<(usize, At)> = (0..draft.items.len()).filter_map(|at| Some((on_part(at)?, at))).collect();
+    for (part, at) in &done {
+        for first in draft.items[*at].before.iter().filter(|first| on_part(**first) == Some(*part)) {
+            waited[*first] = true;
         }
     }
-    for list in done.values_mut() {
-        let waited: BTreeSet<At> = list.iter().flat_map(|at| draft.items[*at].before.iter().copied()).collect();
-        list.retain(|at| !waited.contains(at));
-    }
+    done.retain(|(_, at)| !waited[*at]);
+    done.sort_unstable();
     let mut edges: Vec<(At, At)> = Vec::new();
     for (_, there, back) in draft.used() {
         let Some(back) = back else { continue };
-        for last in draft.items[there].operation.access_for.iter().filter_map(|part| done.get(part)) {
-            edges.extend(last.iter().map(|at| (*at, back)));
+        for part in &draft.items[there].room_for {
+            let from = done.partition_point(|(known, _)| known < part);
+            let last = done[from..].iter().take_while(|(known, _)| known == part);
+            edges.extend(last.map(|(_, at)| (*at, back)));
         }
     }
     for (first, then) in edges {
@@ -156,61 +188,53 @@ fn back(draft: &mut Draft<'_>) {
     }
 }
 
-fn measure_again(draft: &mut Draft<'_>, asked: &Asked<'_>) {
-    if asked.rules("measurement-report").is_empty() {
+fn measure_again<'b>(draft: &mut Draft<'b>, at_fit: &[&'b RuleId]) {
+    if at_fit.is_empty() {
         return;
     }
-    let fits: Vec<At> = (0..draft.items.len())
-        .filter(|at| ["fit-section", "fit-part"].contains(&draft.items[*at].operation.work))
-        .collect();
-    let joins: Vec<At> = (0..draft.items.len()).filter(|at| draft.stage(*at) == Stage::Join).collect();
-    if !fits.is_empty() && !joins.is_empty() {
-        let at = whole(draft, Stage::Fit, "geometry-at-fit");
-        for rule in asked.rules("measurement-report") {
-            draft.rule(at, rule);
-        }
-        for fit in fits {
+    let at = draft.add(Stage::Fit, "geometry-at-fit", On::Vehicle);
+    for rule in at_fit {
+        draft.rule(at, rule);
+    }
+    for fit in draft.within(Stage::Fit..=Stage::Fit) {
+        if ["fit-section", "fit-part"].contains(&draft.items[fit].work) {
             draft.order(fit, at);
         }
-        for join in joins {
-            draft.order(at, join);
-        }
+    }
+    for join in draft.within(Stage::Join..=Stage::Join) {
+        draft.order(at, join);
     }
 }
 
-fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
+fn calibrate<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
     let together = draft.last_of(Stage::Strip..=Stage::Refit);
+    let book = draft.book;
     let mut new = Vec::new();
     for (decision, pick) in asked.picked {
-        let Some(part) = book.part(&pick.part) else { continue };
-        let required = decision
-            .option(pick.action)
-            .and_then(|option| option.requires.iter().find(|r| r.work == "sensor-calibrate"));
+        let Some(part) = book.index.get(&pick.part) else { continue };
+        let option = decision.option(pick.action);
+        let required = option.and_then(|option| option.requires.iter().find(|one| one.work == "sensor-calibrate"));
         if let Some(required) = required {
-            let at = sensor(draft, part);
+            let at = draft.once(Stage::Calibrate, "sensor-calibrate", On::Part(*part));
             draft.rule(at, &required.rule);
             new.push(at);
         }
     }
     // Taking a sensor or a lamp off and on again moves it too.
-    let removed: Vec<&Part> =
-        draft.used().flat_map(|(work, _, _)| work.removes.iter()).filter_map(|id| book.part(id)).collect();
-    for part in &removed {
-        if part.has("sensor") {
-            new.push(sensor(draft, part));
-        }
+    let removed = removed(draft);
+    for at in removed.iter().copied().filter(|at| book.parts[*at].has("sensor")) {
+        new.push(draft.once(Stage::Calibrate, "sensor-calibrate", On::Part(at)));
     }
-    let aims = removed.iter().any(|part| part.has("lamp") && part.has("aim"));
+    let moved = |test: fn(&Part) -> bool| removed.iter().any(|at| test(&book.parts[*at]));
     new.extend(asked.once(draft, Stage::Calibrate, &["lamp-aim"], "lamp-aim"));
-    if aims {
-        new.push(whole(draft, Stage::Calibrate, "lamp-aim"));
+    if moved(|part| part.has("lamp") && part.has("aim")) {
+        new.push(draft.once(Stage::Calibrate, "lamp-aim", On::Vehicle));
     }
-    let steering = removed.iter().any(|part| part.has("aim") && part.role == Role::Mechanical);
-    if let Some(at) = asked.once(draft, Stage::Calibrate, &["wheel-alignment"], "wheel-alignment") {
-        draft.caution(at, [Caution::Lifting]);
-        new.push(at);
-    } else if steering {
-        let at = whole(draft, Stage::Calibrate, "wheel-alignment");
+    let mut alignment = asked.once(draft, Stage::Calibrate, &["wheel-alignment"], "wheel-alignment");
+    if alignment.is_none() && moved(|part| part.has("aim") && part.role == Role::Mechanical) {
+        alignment = Some(draft.add(Stage::Calibrate, "wheel-alignment", On::Vehicle));
+    }
+    if let Some(at) = alignment {
         draft.caution(at, [Caution::Lifting]);
         new.push(at);
     }
@@ -221,11 +245,13 @@ fn calibrate(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
     }
 }
 
-fn sensor(draft: &mut Draft<'_>, part: &Part) -> At {
-    draft.add(Stage::Calibrate, "sensor-calibrate", Some(&part.id), None, || part::words("sensor-calibrate", part))
+/// Parts that access work in use takes off.
+fn removed(draft: &Draft<'_>) -> Vec<usize> {
+    let ids = draft.used().flat_map(|(place, _, _)| draft.works[place].work.removes.iter());
+    ids.filter_map(|id| draft.book.index.get(id).copied()).collect()
 }
 
-fn inspect(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
+fn inspect<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
     let mut done = draft.last_of(Stage::Strip..=Stage::Calibrate);
     if done.is_empty() {
         // A job that is wholly referred is still measured first.
@@ -237,24 +263,20 @@ fn inspect(draft: &mut Draft<'_>, book: &Book, asked: &Asked<'_>) {
         draft.caution(at, [Caution::Restraints, Caution::StoredEnergy]);
     }
     let worked = (0..draft.items.len()).any(|at| draft.stage(at) >= Stage::Strip && draft.stage(at) < Stage::Inspect);
-    let last = worked.then(|| whole(draft, Stage::Inspect, "final-inspection"));
+    let last = worked.then(|| draft.add(Stage::Inspect, "final-inspection", On::Vehicle));
     for at in [report, list, last].into_iter().flatten() {
         for before in &done {
             draft.order(*before, at);
         }
     }
-    let drives = asked.picked.iter().any(|(_, pick)| {
-        matches!(pick.action, Action::Repair | Action::Section | Action::Replace)
-            && book
-                .part(&pick.part)
-                .is_some_and(|part| matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical))
+    let drives = asked.actions(draft).any(|(part, action)| {
+        matches!(action, Action::Repair | Action::Section | Action::Replace)
+            && matches!(part.role, Role::Structural | Role::Frame | Role::Mechanical)
     });
-    let wheels = draft.used().any(|(work, _, _)| {
-        work.removes.iter().filter_map(|id| book.part(id)).any(|part| part.role == Role::Mechanical)
-    });
-    if worked && (drives || wheels) {
+    let wheels = removed(draft).into_iter().any(|at| draft.book.parts[at].role == Role::Mechanical);
+    if drives || wheels {
         let before = draft.last_of(Stage::Inspect..=Stage::Inspect);
-        let at = whole(draft, Stage::RoadTest, "road-test");
+        let at = draft.add(Stage::RoadTest, "road-test", On::Vehicle);
         for one in before {
             draft.order(one, at);
         }

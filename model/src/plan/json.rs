@@ -18,7 +18,7 @@ pub fn to_json(book: &Book, plan: &Plan) -> Value {
         "rules": { "id": plan.rules.id, "edition": plan.rules.edition },
         "body": { "cab": plan.body.cab.word(), "bed": plan.body.bed.word() },
         "findings": plan.decisions.iter().map(finding).collect::<Vec<_>>(),
-        "operations": plan.operations.iter().map(operation).collect::<Vec<_>>(),
+        "operations": plan.operations.iter().map(|one| operation(book, one)).collect::<Vec<_>>(),
         "look_behind": plan.look_behind.iter().map(|one| behind(book, one)).collect::<Vec<_>>(),
         "notices": plan.notices.iter().map(notice).collect::<Vec<_>>(),
     })
@@ -108,14 +108,14 @@ fn cut(cut: &CutUse) -> Value {
     })
 }
 
-fn operation(operation: &Operation) -> Value {
+fn operation(book: &Book, operation: &Operation) -> Value {
     let amount = &operation.amount;
     json!({
         "id": operation.id.as_str(),
         "part": operation.part.as_ref().map(crate::ids::PartId::as_str),
         "stage": operation.stage.word(),
         "work": operation.work,
-        "name": operation.name,
+        "name": operation.name(book),
         "after": operation.after.iter().map(crate::ids::OperationId::as_str).collect::<Vec<_>>(),
         "cautions": operation.cautions.iter().map(|caution| caution_words(*caution)).collect::<Vec<_>>(),
         "caution_kinds": operation.cautions.iter().map(|caution| caution.word()).collect::<Vec<_>>(),
@@ -128,6 +128,7 @@ fn operation(operation: &Operation) -> Value {
             "cut_mm": tenths(amount.cut_mm),
             "joint_mm": tenths(amount.joint_mm),
             "fasteners": amount.fasteners,
+            "dents": amount.dents,
             "bolts": amount.units.bolts,
             "connectors": amount.units.connectors,
             "clips": amount.units.clips,

@@ -70,6 +70,7 @@ pub fn amount(amount: &Amount, imperial: bool) -> String {
     long("plan-amount-joint", amount.joint_mm);
     let counts = [
         ("plan-amount-fasteners", amount.fasteners),
+        ("ui-dents-count", amount.dents),
         ("plan-amount-bolts", amount.units.bolts),
         ("plan-amount-connectors", amount.units.connectors),
         ("plan-amount-clips", amount.units.clips),

@@ -67,10 +67,11 @@ fn staged(desk: Desk, all: &[Operation], imperial: bool) -> Vec<(Stage, Vec<Step
     for (at, one) in all.iter().enumerate() {
         let mut after: Vec<usize> = one.after.iter().filter_map(|id| numbers.get(id.as_str()).copied()).collect();
         after.sort_unstable();
+        let name = desk.planned.book.with_untracked(|book| one.name(book));
         let step = Step {
             number: at + 1,
-            name: one.name.clone(),
-            part: one.part.as_ref().map(|part| desk.name(part)).filter(|name| !says(&one.name, name)),
+            part: one.part.as_ref().map(|part| desk.name(part)).filter(|part| !says(&name, part)),
+            name,
             after,
             measure: amount(&one.amount, imperial),
             makes_room: one.access_for.iter().map(|part| desk.name(part)).collect(),

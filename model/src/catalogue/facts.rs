@@ -1,0 +1,205 @@
+//! Facts that follow from a resolved book alone and that plans ask for again and again: what takes a part off, what lies
+//! beside it, how much of it there is.
+//!
+//! Worked out once a book, on first use. A copy of a book works them out anew, so that a changed copy never answers with
+//! the facts of the original; a book must not be changed after its first use.
+
+use super::{AccessWork, Book, Part, Units};
+use crate::ids::{AccessId, PartId};
+use crate::terms::{Family, Form, JointKind, Layer, Role, View};
+use std::sync::OnceLock;
+
+/// Widest gap between two panels over which the eye compares their colour, mm. Common practice, no source.
+const GAP_MM: f64 = 25.0;
+/// Distance within which heat minds a part that holds fuel, mm. Common practice, no source.
+const FUEL_NEAR_MM: f64 = 1_500.0;
+
+/// Where a book keeps its facts.
+#[derive(Debug, Default)]
+pub(crate) struct Kept(OnceLock<Facts>);
+
+impl Clone for Kept {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+/// Facts of a book.
+#[derive(Debug)]
+pub struct Facts {
+    /// One for each part, in paint order.
+    pub parts: Vec<PartFacts>,
+    /// One for each piece of access work, in the order of [`Book::access`].
+    pub works: Vec<WorkFacts>,
+}
+
+/// Facts of one part. Access work is named by its place in [`Book::access`], parts by their place in [`Book::parts`].
+#[derive(Debug, Default)]
+pub struct PartFacts {
+    /// [`Part::access`].
+    pub access: Vec<usize>,
+    /// [`Part::uncover`].
+    pub uncover: Vec<usize>,
+    /// Whether access work that the part itself asks for takes it off.
+    pub comes_off: bool,
+    /// Access work that takes out glass that is bonded to it.
+    pub panes: Vec<usize>,
+    /// Painted outer panels beside which a difference in colour shows.
+    pub beside: Vec<usize>,
+    /// Whether a part that holds fuel is near.
+    pub fuel_near: bool,
+    /// Largest outline, mm².
+    pub area_mm2: f64,
+    /// Length of the edge of that outline, mm.
+    pub edge_mm: f64,
+    /// What is undone to take it off and done up to fit a new one.
+    pub units: Units,
+    /// Length of its own bead, for bonded glass, mm.
+    pub bead_mm: f64,
+}
+
+/// Facts of a piece of access work.
+#[derive(Debug)]
+pub struct WorkFacts {
+    /// Work that comes first.
+    pub after: Vec<usize>,
+    /// Parts that it takes off and that no work before it took off: what goes back on with its way back.
+    pub own: Vec<PartId>,
+    /// Length of the beads of the glass that it takes out, mm.
+    pub bead_mm: f64,
+}
+
+impl Book {
+    /// The facts that follow from this book.
+    pub fn facts(&self) -> &Facts {
+        self.kept.0.get_or_init(|| Facts::of(self))
+    }
+}
+
+impl Facts {
+    fn of(book: &Book) -> Self {
+        let works: Vec<&AccessWork> = book.access.values().collect();
+        let place = |id: &AccessId| works.binary_search_by(|work| work.id.cmp(id)).ok();
+        let places = |ids: &[AccessId]| -> Vec<usize> { ids.iter().filter_map(place).collect() };
+        let works_facts = works
+            .iter()
+            .map(|work| {
+                let own = work.removes.iter().filter(|part| !off_before(book, work, part));
+                let panes = work.removes.iter().filter_map(|part| book.part(part));
+                WorkFacts { after: places(&work.after), own: own.cloned().collect(), bead_mm: panes.map(bead).sum() }
+            })
+            .collect();
+        let fuel: Vec<_> = book.parts.iter().filter(|part| part.has("fuel")).map(Part::centre).collect();
+        let spans: Vec<_> = book.parts.iter().map(span).collect();
+        let parts = book
+            .parts
+            .iter()
+            .enumerate()
+            .map(|(at, part)| {
+                let here = part.centre();
+                let far = |there: &(f64, f64, f64)| {
+                    let (x, y, z) = (here.0 - there.0, here.1 - there.1, here.2 - there.2);
+                    x * x + y * y + z * z
+                };
+                let taken = part.access.iter().filter_map(|id| book.access.get(id));
+                let taken = taken.filter(|work| work.removes.contains(&part.id)).last();
+                let glued = part.joints.iter().filter(|joint| joint.kind == JointKind::BondedGlass);
+                let panes = glued
+                    .flat_map(|joint| (0..works.len()).filter(|work| works[*work].removes.contains(&joint.to)))
+                    .collect();
+                let beside = |other: &usize| {
+                    *other != at
+                        && panel(&book.parts[*other])
+                        && spans_meet(&spans[at], &spans[*other])
+                        && near(part, &book.parts[*other])
+                };
+                let largest = part.shapes.values().max_by(|one, other| one.size().total_cmp(&other.size()));
+                PartFacts {
+                    access: places(&part.access),
+                    uncover: places(&part.uncover),
+                    comes_off: taken.is_some(),
+                    panes,
+                    beside: if panel(part) { (0..book.parts.len()).filter(beside).collect() } else { Vec::new() },
+                    fuel_near: fuel.iter().any(|there| far(there) < FUEL_NEAR_MM * FUEL_NEAR_MM),
+                    area_mm2: largest.map_or(0.0, |area| area.size()),
+                    edge_mm: largest.map_or(0.0, |area| area.edge_length()),
+                    units: match taken {
+                        Some(work) if work.removes.len() == 1 => work.units,
+                        _ => units(book, part),
+                    },
+                    bead_mm: bead(part),
+                }
+            })
+            .collect();
+        Self { parts, works: works_facts }
+    }
+}
+
+/// Whether work for which this work waits takes the part off.
+fn off_before(book: &Book, work: &AccessWork, part: &PartId) -> bool {
+    let earlier = work.after.iter().filter_map(|id| book.access.get(id));
+    earlier.into_iter().any(|earlier| earlier.removes.contains(part) || off_before(book, earlier, part))
+}
+
+/// Length of the bead of bonded glass, mm.
+fn bead(part: &Part) -> f64 {
+    if part.role != Role::Glass {
+        return 0.0;
+    }
+    part.joints.iter().filter(|joint| joint.kind == JointKind::BondedGlass).map(|joint| joint.length_mm).sum()
+}
+
+/// Bolts and clips of a part, from its joints with parts that its access work leaves in place.
+fn units(book: &Book, part: &Part) -> Units {
+    let off = |other: &PartId| {
+        let works = part.access.iter().filter_map(|id| book.access.get(id));
+        works.into_iter().any(|work| {
+            (work.removes.contains(other) && !work.removes.contains(&part.id)) || off_before(book, work, other)
+        })
+    };
+    let mut units = Units { bolts: 0, connectors: u32::from(part.has("wiring")), clips: 0 };
+    for joint in part.joints.iter().filter(|joint| !off(&joint.to)) {
+        match joint.kind {
+            JointKind::Bolt => units.bolts += joint.pieces(),
+            JointKind::Clip => units.clips += joint.pieces(),
+            _ => {}
+        }
+    }
+    units
+}
+
+/// A painted outer panel of metal: what is blended and beside what one blends.
+fn panel(part: &Part) -> bool {
+    let outer = matches!(part.role, Role::BoltedOuter | Role::BondedOuter | Role::Closure);
+    outer
+        && part.layer == Layer::Skin
+        && part.has("painted")
+        && part.form != Form::Moulding
+        && part.family != Family::Plastic
+}
+
+/// From where to where a part reaches along x, y and z, mm; unbounded along an axis that no view shows.
+fn span(part: &Part) -> [(f64, f64); 3] {
+    let mut span = [(f64::NEG_INFINITY, f64::INFINITY); 3];
+    for (view, area) in &part.shapes {
+        let (low, high) = (area.bounds().low, area.bounds().high);
+        let (first, second) = view.plane();
+        for (axis, from, to) in [(first, low.a, high.a), (second, low.b, high.b)] {
+            let known = span[axis];
+            span[axis] = if known.0.is_finite() { (known.0.min(from), known.1.max(to)) } else { (from, to) };
+        }
+    }
+    span
+}
+
+fn spans_meet(one: &[(f64, f64); 3], other: &[(f64, f64); 3]) -> bool {
+    one.iter().zip(other).all(|(one, other)| one.0 <= other.1 + GAP_MM && other.0 <= one.1 + GAP_MM)
+}
+
+/// Whether the outlines come near each other in a view that shows both.
+fn near(part: &Part, other: &Part) -> bool {
+    View::ALL.iter().any(|view| match (part.shapes.get(view), other.shapes.get(view)) {
+        (Some(one), Some(other)) => one.distance_up_to(other, GAP_MM).is_some(),
+        _ => false,
+    })
+}
