@@ -11,6 +11,9 @@ use std::sync::OnceLock;
 
 /// Widest gap between two panels over which the eye compares their colour, mm. Common practice, no source.
 const GAP_MM: f64 = 25.0;
+/// How long two panels run side by side before the eye compares them, mm, or half of a small one. Common practice, no
+/// source.
+const SIDE_BY_SIDE_MM: f64 = 300.0;
 /// Distance within which heat minds a part that holds fuel, mm. Common practice, no source.
 const FUEL_NEAR_MM: f64 = 1_500.0;
 
@@ -86,7 +89,11 @@ impl Facts {
             .map(|work| {
                 let own = work.removes.iter().filter(|part| !off_before(book, work, part));
                 let panes = work.removes.iter().filter_map(|part| book.part(part));
-                WorkFacts { after: places(&work.after), own: own.cloned().collect(), bead_mm: panes.map(bead).sum() }
+                WorkFacts {
+                    after: places(&work.after),
+                    own: own.cloned().collect(),
+                    bead_mm: panes.fold(0.0, |sum, pane| sum + bead(pane)),
+                }
             })
             .collect();
         let fuel: Vec<_> = book.parts.iter().filter(|part| part.has("fuel")).map(Part::centre).collect();
@@ -146,7 +153,8 @@ fn bead(part: &Part) -> f64 {
     if part.role != Role::Glass {
         return 0.0;
     }
-    part.joints.iter().filter(|joint| joint.kind == JointKind::BondedGlass).map(|joint| joint.length_mm).sum()
+    let beads = part.joints.iter().filter(|joint| joint.kind == JointKind::BondedGlass);
+    beads.fold(0.0, |sum, joint| sum + joint.length_mm)
 }
 
 /// Bolts and clips of a part, from its joints with parts that its access work leaves in place.
@@ -196,10 +204,16 @@ fn spans_meet(one: &[(f64, f64); 3], other: &[(f64, f64); 3]) -> bool {
     one.iter().zip(other).all(|(one, other)| one.0 <= other.1 + GAP_MM && other.0 <= one.1 + GAP_MM)
 }
 
-/// Whether the outlines come near each other in a view that shows both.
+/// Whether the outlines run side by side in a view that shows both.
 fn near(part: &Part, other: &Part) -> bool {
     View::ALL.iter().any(|view| match (part.shapes.get(view), other.shapes.get(view)) {
-        (Some(one), Some(other)) => one.distance_up_to(other, GAP_MM).is_some(),
+        (Some(one), Some(other)) => {
+            one.distance_up_to(other, GAP_MM).is_some()
+                && one
+                    .grown(GAP_MM)
+                    .common(other)
+                    .is_some_and(|strip| strip.extent() >= SIDE_BY_SIDE_MM.min(0.5 * one.extent().min(other.extent())))
+        }
         _ => false,
     })
 }
