@@ -193,9 +193,8 @@ fn revision(revision: &Revision) -> Result<()> {
     }
     currency(&revision.currency)?;
     let against = &revision.against;
-    for text in [&against.book, &against.rules, &against.times, &against.prices, &against.rates, &revision.vehicle] {
-        length(text, NOTE_MAX, "against")?;
-    }
+    let editions = [&against.book, &against.rules, &against.times, &against.prices, &against.rates, &against.shop];
+    editions.into_iter().chain([&revision.vehicle]).try_for_each(|text| length(text, NOTE_MAX, "against"))?;
     if revision.lines.len() > REVISION_LINES_MAX || revision.parts.len() > REVISION_LINES_MAX {
         return Err(Error::new("error-revision-long", "lines").with("most", REVISION_LINES_MAX));
     }

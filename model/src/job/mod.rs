@@ -30,7 +30,7 @@ pub use command::Command;
 pub use fold::{Conflict, Fold, Lost};
 pub use log::Log;
 pub use option::{CELLS_MAX, MOVE_MAX_MM, OptionHold, VALUE_MAX, VehicleValue};
-pub use revision::{Against, RevisedLine, RevisedPart, Revision};
+pub use revision::{Against, RevisedLine, RevisedPart, Revision, mark_print};
 pub use session::Session;
 pub use stamp::Stamp;
 pub use state::{DeviceId, Job, JobId, Vehicle};

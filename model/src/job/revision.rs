@@ -4,6 +4,7 @@
 //! out; see the module `revision`.
 
 use super::option::OptionHold;
+use crate::damage::Mark;
 use crate::ids::{CutId, MarkId, PartId};
 use crate::terms::{Action, Aim, Category, Inspection, Route};
 use serde::{Deserialize, Serialize};
@@ -21,7 +22,7 @@ pub struct Revision {
     pub aim: Aim,
     /// What it was worked out against.
     pub against: Against,
-    /// Finger print of the facts of the whole vehicle (body, restraints, high voltage, frame).
+    /// The facts of the whole vehicle (body, restraints, high voltage, frame) as words of files.
     pub vehicle: String,
     /// Currency, three capital letters, as in ISO 4217.
     pub currency: String,
@@ -59,6 +60,8 @@ pub struct Against {
     pub prices: String,
     /// Rates.
     pub rates: String,
+    /// What the shop can do.
+    pub shop: String,
 }
 
 /// What was picked for one part, and the facts that it was picked from.
@@ -113,8 +116,18 @@ pub struct RevisedLine {
 impl Revision {
     /// Eight digits that never change and are like no other revision's: to be printed on the document.
     pub fn check_mark(&self) -> String {
-        // A struct of texts and integers always has a JSON text.
-        let text = serde_json::to_string(self).unwrap_or_default();
-        super::ChangeId::of(&text).to_string()[..8].to_owned()
+        print(self)
     }
+}
+
+/// Finger print of what a mark says about the damage; what a person noted beside it changes no plan and is left out.
+pub fn mark_print(mark: &Mark) -> String {
+    print(&Mark { note: String::new(), ..mark.clone() })
+}
+
+/// The first eight digits of the SHA-256 of the JSON text.
+fn print(value: &impl Serialize) -> String {
+    // Structs of texts and integers always have a JSON text.
+    let text = serde_json::to_string(value).unwrap_or_default();
+    super::ChangeId::of(&text).to_string()[..8].to_owned()
 }
