@@ -103,7 +103,7 @@ test("a half-fetched update is never served and leaves nothing behind", async ()
     assert.equal(kept.length, 1);
     server.use(newer);
     for (const share of [0, 0.5, 0.999]) {
-      for (const ending of [".wasm", "/", ".css"]) {
+      for (const ending of [".packed", "/", ".css"]) {
         server.cut = (path, size) => (path.endsWith(ending) ? Math.floor(size * share) : undefined);
         const result = await page.evaluate(async () => {
           const registration = await navigator.serviceWorker.getRegistration();
@@ -181,8 +181,8 @@ test("the worker killed in the middle of an update: the running build stays whol
     await stored(page);
     const build = await buildOf(page);
     server.use(newer);
-    // The wasm file never ends, so that the installation is under way when the worker dies.
-    server.cut = (path) => (path.endsWith(".wasm") ? 100_000 : undefined);
+    // The packed wasm file never ends, so that the installation is under way when the worker dies.
+    server.cut = (path) => (path.endsWith(".packed") ? 100_000 : undefined);
     const session = await browser.devtools();
     await session.send("ServiceWorker.enable");
     for (let turn = 0; turn < 5; turn += 1) {

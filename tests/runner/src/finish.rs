@@ -1,4 +1,4 @@
-//! The last step of a release bundle: no inline script, a content security policy, and the list of files from which the
+//! The last step of a release bundle: packed code, no inline script, a content security policy, and the list of files from which the
 //! service worker fills its store. Trunk runs it (`cargo task finish-bundle`) before it moves the bundle into place.
 //! Must never alter a file that carries an integrity digest, and never pass over a file of the bundle.
 
@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use crate::bundle::walk;
 use crate::command::Run;
 use crate::failure::{Done, Failure};
+use crate::pack::pack;
 use crate::place::Place;
 
 /// The service worker; it cannot list itself.
@@ -34,7 +35,7 @@ pub fn finish(place: &Place) -> Done {
         return Ok(());
     }
     let bundle = PathBuf::from(told("TRUNK_STAGING_DIR")?);
-    let page = text(&bundle.join(PAGE))?;
+    let page = pack(place, &bundle, &text(&bundle.join(PAGE))?)?;
     let (page, script) = moved_out(&page).ok_or_else(|| {
         Failure::new("trunk's page has no inline start script", "see what trunk writes and tests/runner/src/finish.rs")
     })?;

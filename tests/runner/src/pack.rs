@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::command::Run;
-use crate::failure::{Done, Failure};
+use crate::failure::Failure;
 use crate::place::Place;
 
 /// The form that `app/unpack.js` reads.
@@ -14,12 +14,12 @@ const FORM: &str = "--lzma1=preset=9e,lc=4,lp=0,pb=0,dict=8MiB,nice=273";
 /// Ending of a packed file.
 pub const ENDING: &str = "packed";
 
-/// Packs the wasm file of the bundle and tells the page how to unpack it.
+/// Packs the wasm file of the bundle, and returns the page made to unpack it.
 ///
 /// # Errors
-/// When the bundle is not as trunk writes it, or xz is missing.
-pub fn pack(place: &Place) -> Done {
-    let wasm = wasm_file(&place.bundle())?;
+/// When the bundle or the page is not as trunk writes it, or xz is missing.
+pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure> {
+    let wasm = wasm_file(bundle)?;
     let name = wasm.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
     let packed = format!("{}.{ENDING}", name.trim_end_matches(".wasm"));
     let length = fs::metadata(&wasm).ok().and_then(|data| u32::try_from(data.len()).ok());
@@ -27,18 +27,16 @@ pub fn pack(place: &Place) -> Done {
     let (Some(length), Some(stream)) = (length, stream) else {
         return Err(Failure::new("the wasm file could not be packed", "install xz (xz-utils), then try again"));
     };
-    let page = place.bundle().join("index.html");
     let script = place.root().join("app/unpack.js");
-    let text = fs::read_to_string(&page).map_err(|error| broken("index.html", &error))?;
     let script = fs::read_to_string(&script).map_err(|error| broken("app/unpack.js", &error))?;
-    let text = page_with(&text, &name, &packed, &without_comments(&script)).ok_or_else(|| {
+    let page = page_with(page, &name, &packed, &without_comments(&script)).ok_or_else(|| {
         Failure::new("trunk's page asks for the wasm file in an unknown way", "look at tests/runner/src/pack.rs")
     })?;
     let mut bytes = length.to_le_bytes().to_vec();
     bytes.extend(stream);
-    fs::write(place.bundle().join(&packed), bytes).map_err(|error| broken(&packed, &error))?;
-    fs::write(&page, text).map_err(|error| broken("index.html", &error))?;
-    fs::remove_file(&wasm).map_err(|error| broken(&name, &error))
+    fs::write(bundle.join(&packed), bytes).map_err(|error| broken(&packed, &error))?;
+    fs::remove_file(&wasm).map_err(|error| broken(&name, &error))?;
+    Ok(page)
 }
 
 fn broken(file: &str, error: &std::io::Error) -> Failure {
