@@ -4,7 +4,10 @@
 mod programs;
 
 use checks::{Numbers, python};
-use model::optimise::{Instance, Labels, solve};
+use model::decide::{Decision, Pick};
+use model::operations::operations;
+use model::optimise::{Instance, Labels, picks, solve, whole};
+use model::terms::Aim;
 use programs::{Size, exhaustive, random};
 use serde_json::Value;
 
@@ -100,5 +103,22 @@ fn equals_highs_on_large_random_programs() {
         #[allow(clippy::cast_precision_loss)]
         let cost = *cost as f64;
         assert!((cost - objective).abs() < 0.5, "program {at}, {steps} steps: {cost} here, {objective} there");
+    }
+}
+
+#[test]
+fn what_a_choice_costs_is_what_its_plan_costs() {
+    for case in programs::jobs::all() {
+        let parts = case.parts();
+        let found = whole(case.book, &case.shop, &parts);
+        for best in found.best {
+            let picks = picks(&parts, &best.choice);
+            let picked: Vec<(&Decision, &Pick)> = case.decisions.iter().zip(&picks).collect();
+            let work = operations(case.book, &picked, &case.circumstances);
+            let seconds: u64 = work.iter().map(|one| case.shop.times.hours(one).seconds).sum();
+            if best.aim == Aim::Hours {
+                assert_eq!(u64::try_from(best.cost), Ok(seconds), "{}", case.name);
+            }
+        }
     }
 }

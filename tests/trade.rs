@@ -159,8 +159,14 @@ fn a_floor_section_is_joined_by_rivets_with_adhesive_or_by_welding_in_an_equippe
         assert!(option.permitted);
         option.permitted_routes().collect()
     };
-    assert_eq!(routes(Shop { aluminium_welding: true, aluminium_bay: true }), [Route::RivetedBonded, Route::Welded]);
-    assert_eq!(routes(Shop { aluminium_welding: false, aluminium_bay: true }), [Route::RivetedBonded]);
+    assert_eq!(
+        routes(Shop { aluminium_welding: true, aluminium_bay: true, ..Shop::default() }),
+        [Route::RivetedBonded, Route::Welded]
+    );
+    assert_eq!(
+        routes(Shop { aluminium_welding: false, aluminium_bay: true, ..Shop::default() }),
+        [Route::RivetedBonded]
+    );
 }
 
 #[test]

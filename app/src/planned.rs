@@ -89,5 +89,5 @@ impl Planned {
 }
 
 fn shop(settings: &crate::state::Settings) -> Shop {
-    Shop { aluminium_welding: settings.aluminium_welding, aluminium_bay: settings.aluminium_bay }
+    Shop { aluminium_welding: settings.aluminium_welding, aluminium_bay: settings.aluminium_bay, ..Shop::default() }
 }

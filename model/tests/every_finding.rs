@@ -113,7 +113,7 @@ fn every_part_of_every_body_with_every_kind_of_damage() {
                 job.frame = frame;
                 job.restraints_deployed = deployed;
                 job.high_voltage = deployed;
-                let shop = Shop { aluminium_welding: equipped, aluminium_bay: equipped };
+                let shop = Shop { aluminium_welding: equipped, aluminium_bay: equipped, ..Shop::default() };
                 let plan = plan(book, model::rules::general(), &job, &shop);
                 assert_eq!(plan.decisions.len(), book.parts.len(), "{:?}", plan.notices);
                 check(book, &plan, &format!("{body:?} {kind} {depth} mm"));

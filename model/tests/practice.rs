@@ -144,7 +144,7 @@ fn the_shops_equipment_changes_routes_and_bay() {
     let book = book();
     let mut job = job(book);
     job.marks.insert(MarkId::from("m"), mark(book, "bed-sill-left", 40, MarkKind::Buckle, 30));
-    let bare = Shop { aluminium_welding: false, aluminium_bay: false };
+    let bare = Shop { aluminium_welding: false, aluminium_bay: false, ..Shop::default() };
     let plan_bare = plan(book, model::rules::general(), &job, &bare);
     assert_eq!(recommended(&plan_bare, "bed-sill-left"), Action::Refer, "welded by the factory, no welder here");
     job.marks.insert(MarkId::from("m"), mark(book, "headboard", 40, MarkKind::Buckle, 30));

@@ -1,5 +1,7 @@
 //! Random programs, from a seed: groups of options, what they share, what waives it, what clashes.
 
+pub mod jobs;
+
 use checks::Numbers;
 use model::optimise::{Clash, Group, Instance, Opt, Shared};
 

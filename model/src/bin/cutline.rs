@@ -102,7 +102,7 @@ fn in_file(file: &str) -> impl Fn(model::Error) -> String {
 }
 
 /// The job of a file with the plan that stands on it.
-fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), String> {
+fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Shop, plan::Plan), String> {
     let job = job::wire::read_file(&read(file)?).map_err(in_file(file))?.job;
     let mut rule_book = rules::general().clone();
     if let Some(own) = &options.rules {
@@ -112,7 +112,7 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Plan), Stri
     let book = book_of(&job);
     let shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
     let plan = plan::plan(book, &rule_book, &job, &shop);
-    Ok((job, plan))
+    Ok((job, shop, plan))
 }
 
 fn book_of(job: &job::Job) -> &'static catalogue::Book {
@@ -120,7 +120,7 @@ fn book_of(job: &job::Job) -> &'static catalogue::Book {
 }
 
 fn plan_file(file: &str, options: &Options) -> Result<String, String> {
-    let (job, plan) = planned(file, options)?;
+    let (job, _, plan) = planned(file, options)?;
     if let Some((_, error)) = plan.refused_marks.first() {
         return Err(in_file(file)(error.clone().within("job")));
     }
@@ -129,7 +129,7 @@ fn plan_file(file: &str, options: &Options) -> Result<String, String> {
 }
 
 fn draw_file(file: &str, options: &Options) -> Result<String, String> {
-    let (job, plan) = planned(file, options)?;
+    let (job, _, plan) = planned(file, options)?;
     let book = book_of(&job);
     let place = options.view.unwrap_or(Place::Left);
     let layer = options.layer.unwrap_or(if place == Place::Below { Layer::Structure } else { Layer::Skin });

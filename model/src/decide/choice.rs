@@ -47,9 +47,11 @@ pub fn standing(options: &[Choice], hold: Option<Action>) -> (Action, Option<Act
     }
 }
 
-/// The way to join that stands: the permitted one that brings least heat and takes least apart; `None` where no rule
-/// permits one, as for actions that join nothing.
+/// Ways to join, the one first that brings least heat and takes least apart.
+pub const ROUTES: [Route; 5] = [Route::Hemmed, Route::Bolted, Route::RivetedBonded, Route::Bonded, Route::Welded];
+
+/// The way to join that stands: the first permitted one of [`ROUTES`]; `None` where no rule permits one, as for actions
+/// that join nothing.
 pub fn route(option: &Choice) -> Option<Route> {
-    const ORDER: [Route; 5] = [Route::Hemmed, Route::Bolted, Route::RivetedBonded, Route::Bonded, Route::Welded];
-    ORDER.into_iter().find(|route| option.permitted_routes().any(|permitted| permitted == *route))
+    ROUTES.into_iter().find(|route| option.permitted_routes().any(|permitted| permitted == *route))
 }

@@ -5,13 +5,23 @@
 //! Nothing here decides what is permitted: an option that the rules forbid is never handed in.
 
 mod bound;
+mod candidates;
 mod conflict;
+mod cost;
 mod instance;
 mod mps;
+mod program;
 mod reduce;
 mod search;
+mod swap;
+mod whole;
 
+pub use candidates::{Candidate, Candidates, Hold, Needless, Piece, candidates};
 pub use conflict::Conflict;
+pub use cost::{Cost, MONEY_UNITS};
 pub use instance::{Clash, Group, Instance, Opt, Shared};
 pub use mps::Labels;
+pub use program::Program;
 pub use search::{Solution, solve};
+pub use swap::Swaps;
+pub use whole::{Best, Change, HoldConflict, Whole, changes, per, picks, whole};

@@ -3,33 +3,41 @@
 //! `findings` and `operations` keep their form; further fields may be added. Distances are millimetres with one
 //! decimal, areas whole square millimetres, shares 0 to 1 with four decimals.
 
-use super::{LookBehind, Notice, Plan};
+use super::{LookBehind, Notice, Plan, choice_json};
 use crate::catalogue::Book;
-use crate::decide::{Choice, CutUse, Decision, RouteChoice, SectionPlan, Trace, choice};
+use crate::decide::{Choice, CutUse, RouteChoice, SectionPlan, Trace, choice};
 use crate::operations::{Operation, caution_words};
+use crate::times::Hours;
 use serde_json::{Value, json};
 
 /// The plan as a JSON value; keys stand in alphabetical order.
 pub fn to_json(book: &Book, plan: &Plan) -> Value {
+    let findings = (0..plan.decisions.len()).map(|at| finding(plan, at));
     json!({
         "format": "cutline-plan",
         "version": 1,
         "book": { "id": plan.book.id, "edition": plan.book.edition },
         "rules": { "id": plan.rules.id, "edition": plan.rules.edition },
         "body": { "cab": plan.body.cab.word(), "bed": plan.body.bed.word() },
-        "findings": plan.decisions.iter().map(finding).collect::<Vec<_>>(),
-        "operations": plan.operations.iter().map(|one| operation(book, one)).collect::<Vec<_>>(),
+        "aim": plan.aim.word(),
+        "best": choice_json::best(plan),
+        "conflict": plan.conflict.as_ref().map(choice_json::conflict),
+        "findings": findings.collect::<Vec<_>>(),
+        "operations": plan.operations.iter().zip(&plan.hours).map(|(one, hours)| operation(book, one, hours)).collect::<Vec<_>>(),
         "look_behind": plan.look_behind.iter().map(|one| behind(book, one)).collect::<Vec<_>>(),
         "notices": plan.notices.iter().map(notice).collect::<Vec<_>>(),
     })
 }
 
-fn finding(decision: &Decision) -> Value {
+fn finding(plan: &Plan, at: usize) -> Value {
+    let (decision, pick) = (&plan.decisions[at], &plan.picks[at]);
     let finding = &decision.finding;
     json!({
         "part": decision.part.as_str(),
         "recommended": decision.recommended.word(),
-        "chosen": decision.chosen.word(),
+        "chosen": pick.action.word(),
+        "pick": choice_json::pick(pick),
+        "alternatives": choice_json::alternatives(plan, at),
         "refused_hold": decision.refused_hold.map(crate::terms::Action::word),
         "options": decision.options.iter().map(option).collect::<Vec<_>>(),
         "no_section": decision.no_section.as_ref().map(crate::decide::NoSection::words),
@@ -80,7 +88,7 @@ fn route(route: &RouteChoice) -> Value {
     })
 }
 
-fn section(plan: &SectionPlan) -> Value {
+pub(super) fn section(plan: &SectionPlan) -> Value {
     json!({
         "view": plan.view.word(),
         "cells": plan.cells.iter().map(crate::ids::CellId::as_str).collect::<Vec<_>>(),
@@ -108,10 +116,11 @@ fn cut(cut: &CutUse) -> Value {
     })
 }
 
-fn operation(book: &Book, operation: &Operation) -> Value {
+fn operation(book: &Book, operation: &Operation, hours: &Hours) -> Value {
     let amount = &operation.amount;
     json!({
         "id": operation.id.as_str(),
+        "hours": choice_json::hours(hours),
         "part": operation.part.as_ref().map(crate::ids::PartId::as_str),
         "stage": operation.stage.word(),
         "work": operation.work,
@@ -158,12 +167,12 @@ fn notice(notice: &Notice) -> Value {
     })
 }
 
-fn tenths(value: f64) -> f64 {
+pub(super) fn tenths(value: f64) -> f64 {
     rounded(value, 10.0)
 }
 
 /// Rounded to `1 / steps`, never `-0`.
-fn rounded(value: f64, steps: f64) -> f64 {
+pub(super) fn rounded(value: f64, steps: f64) -> f64 {
     let value = (value * steps).round() / steps;
     if value == 0.0 { 0.0 } else { value }
 }

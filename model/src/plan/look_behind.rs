@@ -7,6 +7,7 @@ use crate::decide::Decision;
 use crate::ids::PartId;
 use crate::terms::{Direction, Inspection, MarkKind, Role};
 use crate::words::{Language, say, word};
+use std::borrow::Borrow;
 use std::collections::{BTreeMap, VecDeque};
 
 /// Distance beyond which only a part that touches the damaged one is looked at, mm. Common practice, no source.
@@ -43,14 +44,18 @@ struct Way {
 
 /// Every part that damage may have reached along the load paths, each once, nearest first: by parts passed, then by
 /// distance. Parts that are marked already are left out; a part found damaged passes the search on by one part.
-pub fn look_behind(book: &Book, decisions: &[Decision], inspections: &BTreeMap<PartId, Inspection>) -> Vec<LookBehind> {
+pub fn look_behind<D: Borrow<Decision>>(
+    book: &Book,
+    decisions: &[D],
+    inspections: &BTreeMap<PartId, Inspection>,
+) -> Vec<LookBehind> {
     let mut graph = Graph::new(book);
-    for decision in decisions {
+    for decision in decisions.iter().map(Borrow::borrow) {
         if let Some(at) = book.index.get(&decision.part) {
             graph.marked[*at] = true;
         }
     }
-    for decision in decisions {
+    for decision in decisions.iter().map(Borrow::borrow) {
         graph.walk(book.index.get(&decision.part), reach(book, decision));
     }
     for (part, state) in inspections {

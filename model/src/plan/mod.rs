@@ -1,40 +1,31 @@
-//! The plan of a job: findings, decisions, operations and where to look behind, from one pure function.
+//! The plan of a job: findings, decisions, the best choice for the whole job, its operations, and where to look behind.
 //!
-//! Joins the other modules and adds no judgement. Results are never stored; the same job, body book and rule book give
-//! the same plan, byte for byte.
+//! Joins the other modules and adds no judgement. Results are never stored; the same job, body book, rule book and shop
+//! give the same plan, byte for byte. [`plan`] does all at once; whoever keeps decisions and candidates part by part
+//! hands them to [`whole`].
 
+mod choice_json;
 mod json;
 mod look_behind;
+mod notices;
+mod whole;
 
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
+pub use whole::{Weighed, candidates_of, plan, whole};
 
-use crate::catalogue::{Body, Book};
-use crate::damage;
-use crate::decide::{Circumstances, Decision, Pick, decide};
+use crate::catalogue::Body;
+use crate::decide::{Circumstances, Decision, Pick};
 use crate::error::Error;
 use crate::ids::{MarkId, PartId};
 use crate::job::Job;
-use crate::operations::{Operation, operations};
-use crate::rules::RuleBook;
-use crate::terms::{Action, FrameState, Inspection};
-use crate::words::{Language, say, word};
+use crate::operations::Operation;
+use crate::optimise::{Candidates, Change, HoldConflict};
+use crate::terms::Aim;
+use crate::times::Hours;
+use std::sync::Arc;
 
-/// What the shop can do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Shop {
-    /// It may weld aluminium: equipment and a qualified welder.
-    pub aluminium_welding: bool,
-    /// It has a clean aluminium bay with its own tools and extraction.
-    pub aluminium_bay: bool,
-}
-
-impl Default for Shop {
-    /// An equipped shop, as that of the demo; the app asks each shop what it has.
-    fn default() -> Self {
-        Self { aluminium_welding: true, aluminium_bay: true }
-    }
-}
+pub use crate::shop::Shop;
 
 /// Name and edition of a book on which a plan stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,17 +46,44 @@ pub struct Plan {
     /// The rule book.
     pub rules: StandsOn,
     /// One decision for each damaged part, in the order of the part ids.
-    pub decisions: Vec<Decision>,
-    /// What is done to each part, one for each decision.
+    pub decisions: Vec<Arc<Decision>>,
+    /// What was weighed for each decision.
+    pub candidates: Vec<Arc<Candidates>>,
+    /// What the plan aims at: the job's aim, or else money.
+    pub aim: Aim,
+    /// What is done to each part, one for each decision: the best for the aim.
     pub picks: Vec<Pick>,
-    /// The work, in stage order.
+    /// The work of these picks, in stage order.
     pub operations: Vec<Operation>,
+    /// The hours of each operation.
+    pub hours: Vec<Hours>,
+    /// The best for each aim, in the order of [`Aim::ALL`].
+    pub best: Vec<Outcome>,
+    /// What every other candidate would change in the picks, in the order of parts and candidates.
+    pub changes: Vec<Change>,
+    /// Holds that cannot stand together; they are not followed.
+    pub conflict: Option<HoldConflict>,
     /// Where to look for hidden damage, nearest first.
     pub look_behind: Vec<LookBehind>,
     /// What a person must know before trusting the plan; the refused marks stand among it.
     pub notices: Vec<Notice>,
     /// Marks that could not be measured, with the reason.
     pub refused_marks: Vec<(MarkId, Error)>,
+}
+
+/// The best plan for one aim.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The aim.
+    pub aim: Aim,
+    /// What the plan comes to, in the whole numbers of the program.
+    pub cost: i64,
+    /// How many of them make one unit of the aim: a currency unit, an hour of labour, a working day in the shop.
+    pub per: i64,
+    /// The picked candidate of each part, by place.
+    pub choice: Vec<usize>,
+    /// What is done to each part.
+    pub picks: Vec<Pick>,
 }
 
 /// Something that a person must know before trusting the plan.
@@ -92,96 +110,24 @@ pub fn circumstances(job: &Job, shop: &Shop) -> Circumstances {
     }
 }
 
-/// The plan of a job.
-pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
-    let circumstances = circumstances(job, shop);
-    let (findings, refused_marks) = damage::findings(book, job.marks.iter());
-    let decisions = decide(book, rules, findings, &job.holds, &circumstances);
-    let picks: Vec<Pick> = decisions.iter().map(Pick::standing).collect();
-    let picked: Vec<(&Decision, &Pick)> = decisions.iter().zip(&picks).collect();
-    let operations = operations(book, &picked, &circumstances);
-    let look_behind = look_behind(book, &decisions, &job.inspections);
-    let mut notices: Vec<Notice> = refused_marks
-        .iter()
-        .map(|(mark, error)| Notice {
-            key: error.key,
-            text: error.message(Language::English),
-            part: None,
-            mark: Some(mark.clone()),
-        })
-        .collect();
-    notices.extend(decisions.iter().filter_map(|decision| refused_hold(book, decision)));
-    notices.extend(circumstance_notices(book, job, &decisions, &look_behind));
-    Plan {
-        book: StandsOn { id: book.id.clone(), edition: book.edition.clone() },
-        body: book.body,
-        rules: StandsOn { id: rules.id.clone(), edition: rules.edition.clone() },
-        decisions,
-        picks,
-        operations,
-        look_behind,
-        notices,
-        refused_marks,
+impl Outcome {
+    /// What the plan comes to in the unit of its aim: currency units with tax, hours of labour, working days in the shop.
+    pub fn objective(&self) -> f64 {
+        self.in_units(self.cost)
+    }
+
+    /// A difference for this aim in the same unit.
+    pub fn in_units(&self, cost: i64) -> f64 {
+        // Far below 2^53 in any unit that is shown.
+        #[allow(clippy::cast_precision_loss)]
+        let value = cost as f64 / self.per as f64;
+        value
     }
 }
 
-fn refused_hold(book: &Book, decision: &Decision) -> Option<Notice> {
-    let hold = decision.refused_hold?;
-    let part = book.part(&decision.part)?;
-    let reason =
-        decision.option(hold).and_then(|option| option.headline()).map_or_else(String::new, |t| t.reason.to_string());
-    let arguments = [
-        ("part", part.name()),
-        ("hold", word(hold.key())),
-        ("chosen", word(decision.chosen.key())),
-        ("reason", reason),
-    ];
-    let arguments: Vec<(&str, &str)> = arguments.iter().map(|(name, value)| (*name, value.as_str())).collect();
-    Some(Notice {
-        key: "notice-hold-refused",
-        text: say(Language::English, "notice-hold-refused", &arguments),
-        part: Some(part.id.clone()),
-        mark: None,
-    })
-}
-
-fn circumstance_notices(book: &Book, job: &Job, decisions: &[Decision], behind: &[LookBehind]) -> Vec<Notice> {
-    let mut out = Vec::new();
-    let mut plain = |key: &'static str, arguments: &[(&str, &str)]| {
-        out.push(Notice { key, text: say(Language::English, key, arguments), part: None, mark: None });
-    };
-    let unseen = behind.iter().filter(|one| one.state == Inspection::NotYet).count();
-    if unseen > 0 {
-        plain("notice-look-behind", &[("count", &unseen.to_string())]);
+impl Plan {
+    /// The best for an aim.
+    pub fn best(&self, aim: Aim) -> &Outcome {
+        &self.best[aim as usize]
     }
-    let refers = decisions.iter().filter(|decision| decision.chosen == Action::Refer).count();
-    if refers > 0 {
-        plain("notice-refer", &[("count", &refers.to_string())]);
-    }
-    let touches_frame = decisions
-        .iter()
-        .filter_map(|decision| book.part(&decision.part))
-        .any(|part| matches!(part.role, crate::terms::Role::Frame | crate::terms::Role::Structural));
-    match job.frame {
-        FrameState::NotMeasured if touches_frame => plain("notice-frame-not-measured", &[]),
-        FrameState::OutOfTolerance => plain("notice-frame-out-of-tolerance", &[]),
-        _ => {}
-    }
-    if job.restraints_deployed {
-        plain("notice-restraints-deployed", &[]);
-    }
-    if job.high_voltage {
-        plain("notice-high-voltage", &[]);
-    }
-    for part in job.holds.keys().filter(|part| !decisions.iter().any(|decision| decision.part == **part)) {
-        if let Some(known) = book.part(part) {
-            out.push(Notice {
-                key: "notice-hold-idle",
-                text: say(Language::English, "notice-hold-idle", &[("part", &known.name())]),
-                part: Some(part.clone()),
-                mark: None,
-            });
-        }
-    }
-    out
 }

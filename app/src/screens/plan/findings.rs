@@ -13,7 +13,6 @@ use model::decide::{Decision, choice};
 use model::ids::PartId;
 use model::job::Command;
 use model::terms::{Action, Layer};
-use std::sync::Arc;
 
 /// All findings.
 #[component]
@@ -69,9 +68,9 @@ fn Card(
     let own = part.clone();
     let decision = Memo::new_with_compare(
         move |_| {
-            desk.planned.plan.with(|plan| {
-                plan.as_ref()?.decisions.iter().find(|decision| decision.part == own).cloned().map(Arc::new)
-            })
+            desk.planned
+                .plan
+                .with(|plan| plan.as_ref()?.decisions.iter().find(|decision| decision.part == own).cloned())
         },
         |_, _| true,
     );

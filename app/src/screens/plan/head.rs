@@ -7,7 +7,7 @@ use crate::vehicle::{day, in_words};
 use crate::widgets::Icon;
 use crate::words::{count, t, tf};
 use leptos::prelude::*;
-use model::decide::Decision;
+use model::decide::Pick;
 use model::plan;
 use model::terms::Action;
 
@@ -23,7 +23,7 @@ pub fn Head() -> impl IntoView {
         move || desk.planned.job.with(|job| job.as_ref().map(|job| show(job)).unwrap_or_default())
     };
     let sentence = Memo::new(move |_| {
-        desk.planned.plan.with(|plan| plan.as_ref().map(|plan| summary(&plan.decisions)).unwrap_or_default())
+        desk.planned.plan.with(|plan| plan.as_ref().map(|plan| summary(&plan.picks)).unwrap_or_default())
     });
     let refused = RwSignal::new(false);
     view! {
@@ -55,15 +55,15 @@ fn whose(job: &model::job::Job) -> String {
 
 /// The plan in one sentence: how many parts, and how many of them get what.
 #[must_use]
-pub fn summary(decisions: &[Decision]) -> String {
+pub fn summary(picks: &[Pick]) -> String {
     let list: Vec<String> = ORDER
         .into_iter()
         .filter_map(|action| {
-            let number = decisions.iter().filter(|decision| decision.chosen == action).count();
+            let number = picks.iter().filter(|pick| pick.action == action).count();
             (number > 0).then(|| tf(&format!("plan-sum-{}", action.word()), &[("count", &number.to_string())]))
         })
         .collect();
-    tf("plan-sum", &[("parts", &count("plan-damaged", decisions.len())), ("list", &list.join(", "))])
+    tf("plan-sum", &[("parts", &count("plan-damaged", picks.len())), ("list", &list.join(", "))])
 }
 
 /// Offers the plan as a file; whether the browser took it.

@@ -1,0 +1,201 @@
+//! What may be chosen for one part: every permitted action with every permitted way to join and every section worth
+//! weighing, with the work that each brings and what that work costs.
+//!
+//! A pure function of one part's decision, so that it can be kept while nothing about the part changes. A forbidden
+//! option never becomes a candidate, whatever it costs; `refer` is one only where nothing else is permitted or a person
+//! holds to it.
+
+use super::cost::{self, Cost};
+use crate::catalogue::Book;
+use crate::decide::{Choice, Circumstances, Decision, Pick, SectionPlan, choice};
+use crate::ids::{AccessId, OperationId, PartId};
+use crate::job::OptionHold;
+use crate::operations::{Operation, blend_of, operations, renews, repaints};
+use crate::shop::Shop;
+use crate::terms::{Action, Route, Wait};
+use std::sync::Arc;
+
+/// The candidates of one part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Candidates {
+    /// The part.
+    pub part: PartId,
+    /// The work of all of them, each piece once.
+    pub pieces: Vec<Piece>,
+    /// The candidates, least intrusive first; at least one.
+    pub list: Vec<Candidate>,
+    /// Which of them a person's holds leave, by place; `None` where nobody holds the part to anything. May be empty: the
+    /// holds then ask for what is not permitted.
+    pub held: Option<Vec<usize>>,
+    /// What the person holds to most closely.
+    pub hold: Hold,
+}
+
+/// What a person holds a part to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Hold {
+    /// Nothing.
+    #[default]
+    None,
+    /// The action.
+    Action,
+    /// The way to join.
+    Route,
+    /// Where to cut.
+    Cuts,
+}
+
+/// One option of a part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Candidate {
+    /// What is done.
+    pub pick: Pick,
+    /// Its work, by place among the pieces.
+    pub pieces: Vec<usize>,
+    /// What it costs beside its work: the service parts to order.
+    pub own: Cost,
+    /// Working days until the last of its service parts is there.
+    pub lead_days: u32,
+    /// Service parts without a price in the shop's list.
+    pub unpriced: Vec<String>,
+    /// The part comes back as a new one, so that nothing puts the old one back.
+    pub renews: bool,
+    /// The part is refinished itself, so that nothing blends into it.
+    pub refinishes: bool,
+}
+
+/// One operation as the program sees it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// The operation.
+    pub id: OperationId,
+    /// What makes it needless.
+    pub needless: Needless,
+    /// What it costs.
+    pub cost: Cost,
+    /// What the truck waits for afterwards, and for how many working seconds.
+    pub wait: Option<(Wait, i64)>,
+}
+
+/// What makes an operation needless.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Needless {
+    /// Nothing.
+    Never,
+    /// The way back of this access work: when all that it took off is renewed.
+    Renewed(AccessId),
+    /// A blend: when this part is refinished itself.
+    Refinished(PartId),
+}
+
+/// The candidates of a part. `hold` is the action and `option` what else a person holds to.
+pub fn candidates(
+    book: &Book,
+    decision: &Decision,
+    hold: Option<Action>,
+    option: Option<&OptionHold>,
+    shop: &Shop,
+    circumstances: &Circumstances,
+) -> Candidates {
+    let mut out =
+        Candidates { part: decision.part.clone(), pieces: Vec::new(), list: Vec::new(), held: None, hold: Hold::None };
+    let hold = hold.filter(|action| decision.option(*action).is_some_and(|choice| choice.permitted));
+    let others = decision.options.iter().any(|choice| choice.permitted && choice.action != Action::Refer);
+    let mut held = Vec::new();
+    for choice in decision.options.iter().filter(|choice| choice.permitted) {
+        if choice.action == Action::Refer && others && hold != Some(Action::Refer) {
+            continue;
+        }
+        let sections = sections(book, decision, choice, option, shop);
+        for (section, by_hand) in sections {
+            for route in routes(choice, section.as_deref()) {
+                let pick = Pick { part: decision.part.clone(), action: choice.action, route, section: section.clone() };
+                if keeps(&pick, by_hand, hold, option) {
+                    held.push(out.list.len());
+                }
+                let work = operations(book, &[(decision, &pick)], circumstances);
+                out.add(shop, book, pick, &work);
+            }
+        }
+    }
+    out.hold = match option {
+        Some(option) if !option.cells.is_empty() || !option.moves.is_empty() => Hold::Cuts,
+        Some(option) if option.route.is_some() => Hold::Route,
+        _ if hold.is_some() => Hold::Action,
+        _ => Hold::None,
+    };
+    out.held = (out.hold != Hold::None).then_some(held);
+    out
+}
+
+/// Whether a pick is what the person holds to.
+fn keeps(pick: &Pick, by_hand: bool, hold: Option<Action>, option: Option<&OptionHold>) -> bool {
+    let Some(option) = option else { return hold.is_none_or(|action| action == pick.action) };
+    let cuts = !option.cells.is_empty() || !option.moves.is_empty();
+    // Where to cut speaks of section alone; held to another action it waits.
+    let action = hold.or(cuts.then_some(Action::Section));
+    action.is_none_or(|action| action == pick.action)
+        && (!cuts || pick.action != Action::Section || by_hand)
+        && option.route.is_none_or(|route| pick.route == Some(route))
+}
+
+/// Where to cut: for section the plans worth weighing and, if the person draws the lines, that one, marked; for other
+/// actions nothing.
+fn sections(
+    _book: &Book,
+    _decision: &Decision,
+    choice: &Choice,
+    _option: Option<&OptionHold>,
+    _shop: &Shop,
+) -> Vec<(Option<Arc<SectionPlan>>, bool)> {
+    if choice.action != Action::Section {
+        return vec![(None, false)];
+    }
+    choice.section.iter().map(|plan| (Some(Arc::new(plan.clone())), false)).collect()
+}
+
+/// The permitted ways to join, best first; one `None` for actions that join nothing.
+fn routes(choice: &Choice, section: Option<&SectionPlan>) -> Vec<Option<Route>> {
+    let fits = |route: &Route| section.is_none_or(|section| section.routes.contains(route));
+    let mut out: Vec<Option<Route>> = choice::ROUTES
+        .into_iter()
+        .filter(|route| choice.permitted_routes().any(|permitted| permitted == *route) && fits(route))
+        .map(Some)
+        .collect();
+    if out.is_empty() && section.is_none() {
+        out.push(None);
+    }
+    out
+}
+
+impl Candidates {
+    fn add(&mut self, shop: &Shop, book: &Book, pick: Pick, work: &[Operation]) {
+        let mut pieces = Vec::with_capacity(work.len());
+        for operation in work {
+            let piece = Piece {
+                id: operation.id.clone(),
+                needless: needless(operation),
+                cost: cost::of_operation(shop, operation),
+                wait: cost::wait_of(shop, operation),
+            };
+            let known = self.pieces.iter().position(|known| *known == piece);
+            pieces.push(known.unwrap_or_else(|| {
+                self.pieces.push(piece);
+                self.pieces.len() - 1
+            }));
+        }
+        pieces.sort_unstable();
+        let renews = work.iter().any(|operation| renews(operation) == Some(&pick.part));
+        let refinishes = work.iter().any(|operation| repaints(operation) == Some(&pick.part));
+        let (own, lead_days, unpriced) = cost::of_parts(shop, book, &pick);
+        self.list.push(Candidate { pick, pieces, own, lead_days, unpriced, renews, refinishes });
+    }
+}
+
+fn needless(operation: &Operation) -> Needless {
+    match (&operation.access, blend_of(operation)) {
+        (Some(access), _) if operation.work == "refit" => Needless::Renewed(access.clone()),
+        (_, Some(part)) => Needless::Refinished(part.clone()),
+        _ => Needless::Never,
+    }
+}

@@ -1,0 +1,256 @@
+//! The candidates of all parts as one program for each aim.
+//!
+//! Work that several parts ask for is shared and paid once; so is each kind of wait, as long as the longest, and the
+//! time until the last service part is there, day by day. Adds no cost of its own.
+
+use super::candidates::{Candidate, Candidates, Needless, Piece};
+use super::cost::Cost;
+use super::instance::{Group, Instance, Opt, Shared};
+use super::mps::Labels;
+use crate::catalogue::Book;
+use crate::ids::{OperationId, PartId};
+use crate::operations::refit_parts;
+use crate::shop::Shop;
+use crate::terms::{Aim, Wait};
+
+/// The whole job as a program.
+#[derive(Debug)]
+pub struct Program<'c> {
+    /// The parts, in the order of their ids.
+    pub parts: Vec<&'c Candidates>,
+    groups: Vec<Vec<Slot>>,
+    shared: Vec<Thing<'c>>,
+}
+
+/// One option of the program.
+#[derive(Debug)]
+struct Slot {
+    own: Cost,
+    rank: u32,
+    needs: Vec<usize>,
+    waives: Vec<usize>,
+}
+
+/// A shared thing.
+#[derive(Debug)]
+struct Thing<'c> {
+    what: What<'c>,
+    cost: Cost,
+    /// Working seconds during which the truck stands and nobody works on it.
+    standing: i64,
+    waivers: Vec<usize>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum What<'c> {
+    Work(&'c OperationId),
+    /// Waiting up to so many seconds, beyond the next shorter wait of the kind.
+    Wait(Wait, i64),
+    /// Waiting for parts up to so many working days, beyond the next earlier delivery.
+    Delivery(u32),
+}
+
+impl<'c> Program<'c> {
+    /// Puts the candidates of all damaged parts together.
+    pub fn new(book: &Book, shop: &Shop, parts: impl IntoIterator<Item = &'c Candidates>) -> Self {
+        let parts: Vec<&Candidates> = parts.into_iter().collect();
+        let slot = |at: usize, candidate: &Candidate| Slot {
+            own: candidate.own,
+            rank: candidate.pick.action as u32 * 1_000 + u32::try_from(at.min(999)).unwrap_or(999),
+            needs: Vec::new(),
+            waives: Vec::new(),
+        };
+        let groups = parts
+            .iter()
+            .map(|part| part.list.iter().enumerate().map(|(at, candidate)| slot(at, candidate)).collect())
+            .collect();
+        let mut program = Self { parts, groups, shared: Vec::new() };
+        program.share_work(book);
+        program.share_waits();
+        program.share_deliveries(shop);
+        program
+    }
+
+    /// Work for which candidates of several parts ask becomes shared, other work an option's own.
+    fn share_work(&mut self, book: &Book) {
+        let mut uses: Vec<(&OperationId, usize, usize)> = Vec::new();
+        for (group, part) in self.parts.iter().enumerate() {
+            uses.extend(part.pieces.iter().enumerate().map(|(at, piece)| (&piece.id, group, at)));
+        }
+        uses.sort_unstable();
+        let mut from = 0;
+        while from < uses.len() {
+            let (id, first, at) = uses[from];
+            let same = uses[from..].iter().take_while(|(known, _, _)| *known == id).count();
+            let all = &uses[from..from + same];
+            from += same;
+            let piece = &self.parts[first].pieces[at];
+            if all.iter().all(|(_, group, _)| *group == first) && piece.needless == Needless::Never {
+                for (_, group, at) in all {
+                    self.own(*group, *at);
+                }
+                continue;
+            }
+            debug_assert!(
+                all.iter().all(|(_, group, at)| self.parts[*group].pieces[*at].cost == piece.cost),
+                "{id} costs the same whoever asks"
+            );
+            let waivers = self.waivers(book, piece);
+            let number = self.shared.len();
+            for group in &waivers {
+                for (candidate, slot) in self.parts[*group].list.iter().zip(&mut self.groups[*group]) {
+                    let waives = match piece.needless {
+                        Needless::Never => false,
+                        Needless::Renewed(_) => candidate.renews,
+                        Needless::Refinished(_) => candidate.refinishes,
+                    };
+                    if waives {
+                        slot.waives.push(number);
+                    }
+                }
+            }
+            for (_, group, at) in all {
+                for (candidate, slot) in self.parts[*group].list.iter().zip(&mut self.groups[*group]) {
+                    if candidate.pieces.contains(at) {
+                        slot.needs.push(number);
+                    }
+                }
+            }
+            self.shared.push(Thing { what: What::Work(id), cost: piece.cost, standing: 0, waivers });
+        }
+    }
+
+    /// A piece for which only this group asks is its options' own.
+    fn own(&mut self, group: usize, at: usize) {
+        let cost = self.parts[group].pieces[at].cost;
+        for (candidate, slot) in self.parts[group].list.iter().zip(&mut self.groups[group]) {
+            if candidate.pieces.contains(&at) {
+                slot.own.money += cost.money;
+                slot.own.seconds += cost.seconds;
+            }
+        }
+    }
+
+    /// The groups that together make a piece needless; empty where something stays that is not damaged.
+    fn waivers(&self, book: &Book, piece: &Piece) -> Vec<usize> {
+        let group = |part: &PartId| self.parts.iter().position(|known| known.part == *part);
+        match &piece.needless {
+            Needless::Never => Vec::new(),
+            Needless::Refinished(part) => group(part).into_iter().collect(),
+            Needless::Renewed(access) => {
+                let groups: Option<Vec<usize>> = refit_parts(book, access).iter().map(group).collect();
+                groups.unwrap_or_default()
+            }
+        }
+    }
+
+    /// Each kind of wait counts once, as long as the longest.
+    fn share_waits(&mut self) {
+        for kind in Wait::ALL {
+            let parts = self.parts.clone();
+            let longest = |part: &Candidates, candidate: &Candidate| -> i64 {
+                let waits = candidate.pieces.iter().filter_map(|at| part.pieces[*at].wait);
+                waits.filter(|(known, _)| known == kind).map(|(_, seconds)| seconds).max().unwrap_or(0)
+            };
+            let levels = parts.iter().map(|part| part.list.iter().map(|one| longest(part, one)).collect()).collect();
+            self.share_levels(levels, |to, more| Thing {
+                what: What::Wait(*kind, to),
+                cost: Cost::default(),
+                standing: more,
+                waivers: Vec::new(),
+            });
+        }
+    }
+
+    /// The truck waits for the service part that comes last, and is stored so long.
+    fn share_deliveries(&mut self, shop: &Shop) {
+        let (day, storage) = (super::cost::day_seconds(shop), super::cost::storage_per_day(shop));
+        let lead = |part: &&Candidates| part.list.iter().map(|one| i64::from(one.lead_days)).collect();
+        let levels = self.parts.iter().map(lead).collect();
+        self.share_levels(levels, |to, more| Thing {
+            what: What::Delivery(u32::try_from(to).unwrap_or(u32::MAX)),
+            cost: Cost { money: storage * more, seconds: 0 },
+            standing: day * more,
+            waivers: Vec::new(),
+        });
+    }
+
+    /// One shared thing for each level above 0; an option asks for all levels up to its own.
+    fn share_levels(&mut self, levels: Vec<Vec<i64>>, thing: impl Fn(i64, i64) -> Thing<'c>) {
+        let mut steps: Vec<i64> = levels.iter().flatten().copied().filter(|level| *level > 0).collect();
+        steps.sort_unstable();
+        steps.dedup();
+        let mut before = 0;
+        for step in steps {
+            let number = self.shared.len();
+            for (group, levels) in self.groups.iter_mut().zip(&levels) {
+                for (slot, _) in group.iter_mut().zip(levels).filter(|(_, level)| **level >= step) {
+                    slot.needs.push(number);
+                }
+            }
+            self.shared.push(thing(step, step - before));
+            before = step;
+        }
+    }
+
+    /// The program for an aim. Shared things that cost nothing under it are left in; they change nothing.
+    pub fn instance(&self, aim: Aim, shop: &Shop) -> Instance {
+        let hands = i64::from(shop.times.pace.hands);
+        let cost = |cost: Cost, standing: i64| match aim {
+            Aim::Money => cost.money,
+            Aim::Hours => cost.seconds,
+            Aim::Days => cost.seconds + hands * standing,
+        };
+        let groups = self.groups.iter().zip(&self.parts).map(|(slots, part)| {
+            let options = slots.iter().map(|slot| Opt {
+                cost: cost(slot.own, 0),
+                rank: slot.rank,
+                needs: slot.needs.clone(),
+                waives: slot.waives.clone(),
+            });
+            Group { options: options.collect(), held: part.held.clone() }
+        });
+        let shared = self
+            .shared
+            .iter()
+            .map(|thing| Shared { cost: cost(thing.cost, thing.standing), waivers: thing.waivers.clone() });
+        Instance { groups: groups.collect(), shared: shared.collect(), clashes: Vec::new() }
+    }
+
+    /// Names for the program's file.
+    pub fn labels(&self, name: &str, per: i64) -> Labels {
+        let option = |candidate: &Candidate| {
+            let pick = &candidate.pick;
+            let mut name = pick.action.word().to_owned();
+            if let Some(route) = pick.route {
+                name = format!("{name}/{route}");
+            }
+            if let Some(section) = &pick.section {
+                let cells: Vec<&str> = section.cells.iter().map(crate::ids::CellId::as_str).collect();
+                name = format!("{name}/{}", cells.join("+"));
+            }
+            name
+        };
+        let options = |part: &&Candidates| {
+            let mut names: Vec<String> = part.list.iter().map(option).collect();
+            for at in 1..names.len() {
+                if names[..at].contains(&names[at]) {
+                    names[at] = format!("{}/{at}", names[at]);
+                }
+            }
+            names
+        };
+        let shared = |thing: &Thing<'_>| match thing.what {
+            What::Work(id) => id.to_string(),
+            What::Wait(kind, seconds) => format!("wait/{kind}/{seconds}"),
+            What::Delivery(days) => format!("delivery/{days}"),
+        };
+        Labels {
+            name: name.to_owned(),
+            groups: self.parts.iter().map(|part| part.part.to_string()).collect(),
+            options: self.parts.iter().map(options).collect(),
+            shared: self.shared.iter().map(shared).collect(),
+            per,
+        }
+    }
+}

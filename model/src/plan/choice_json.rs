@@ -1,0 +1,74 @@
+//! The choice for the whole job as JSON: what is picked, what else may be, what it comes to, how long each step takes.
+//!
+//! Figures are in the units of people: currency units with tax, hours, working days.
+
+use super::json::{rounded, section};
+use super::{Outcome, Plan};
+use crate::decide::Pick;
+use crate::ids::PartId;
+use crate::optimise::{Change, HoldConflict};
+use crate::terms::Aim;
+use crate::times::Hours;
+use serde_json::{Map, Value, json};
+
+/// The best for each aim by its word.
+pub(super) fn best(plan: &Plan) -> Value {
+    let outcome = |one: &Outcome| {
+        json!({
+            "objective": one.objective(),
+            "picks": one.picks.iter().map(pick).collect::<Vec<_>>(),
+        })
+    };
+    plan.best.iter().map(|one| (one.aim.word().to_owned(), outcome(one))).collect::<Map<_, _>>().into()
+}
+
+/// What is done to a part.
+pub(super) fn pick(pick: &Pick) -> Value {
+    json!({
+        "part": pick.part.as_str(),
+        "action": pick.action.word(),
+        "route": pick.route.map(crate::terms::Route::word),
+        "section": pick.section.as_deref().map(section),
+    })
+}
+
+/// What else may be done to a part and what it would change, all other parts as they are.
+pub(super) fn alternatives(plan: &Plan, part: usize) -> Value {
+    let other = |change: &Change| {
+        let mut value = pick(&plan.candidates[part].list[change.candidate].pick);
+        value["change"] = json!({
+            "money": plan.best(Aim::Money).in_units(change.money),
+            "hours": plan.best(Aim::Hours).in_units(change.seconds),
+            "days": plan.best(Aim::Days).in_units(change.days),
+        });
+        value
+    };
+    plan.changes.iter().filter(|change| change.part == part).map(other).collect::<Vec<_>>().into()
+}
+
+/// Holds that cannot stand together.
+pub(super) fn conflict(conflict: &HoldConflict) -> Value {
+    json!({
+        "parts": conflict.parts.iter().map(PartId::as_str).collect::<Vec<_>>(),
+        "text": conflict.text,
+    })
+}
+
+/// The hours of a step, open to their arithmetic.
+pub(super) fn hours(hours: &Hours) -> Value {
+    let terms = hours.terms.iter().map(|term| {
+        json!({
+            "unit": term.unit.map(crate::terms::Unit::word),
+            "count": rounded(term.count, 1_000.0),
+            "seconds_each": term.each.seconds,
+            "spread": term.each.spread,
+            "seconds": term.seconds,
+        })
+    });
+    json!({
+        "skill": hours.skill.word(),
+        "seconds": hours.seconds,
+        "terms": terms.collect::<Vec<_>>(),
+        "wait": hours.wait.map(|(wait, seconds)| json!({ "kind": wait.word(), "seconds": seconds })),
+    })
+}

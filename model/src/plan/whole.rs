@@ -1,0 +1,118 @@
+//! Puts a plan together: decisions, candidates, the best choice, its work.
+//!
+//! Only joins; every figure comes from the module to which it belongs.
+
+use super::notices::{circumstance_notices, refused_hold};
+use super::{Notice, Outcome, Plan, StandsOn, circumstances, look_behind};
+use crate::catalogue::Book;
+use crate::damage;
+use crate::decide::{Decision, Pick, decide};
+use crate::error::Error;
+use crate::ids::MarkId;
+use crate::job::Job;
+use crate::operations::operations;
+use crate::optimise::{Candidates, candidates, changes, per, picks, whole as solve_whole};
+use crate::rules::RuleBook;
+use crate::shop::Shop;
+use crate::terms::Aim;
+use crate::words::Language;
+use std::sync::Arc;
+
+/// A damaged part with its decision and what is weighed for it.
+#[derive(Clone, Debug)]
+pub struct Weighed {
+    /// What is permitted.
+    pub decision: Arc<Decision>,
+    /// The candidates, from [`candidates_of`].
+    pub candidates: Arc<Candidates>,
+}
+
+/// The plan of a job.
+pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
+    let circumstances = circumstances(job, shop);
+    let (findings, refused_marks) = damage::findings(book, job.marks.iter());
+    let weighed = decide(book, rules, findings, &job.holds, &circumstances)
+        .into_iter()
+        .map(|decision| {
+            let candidates = Arc::new(candidates_of(book, job, shop, &decision));
+            Weighed { decision: Arc::new(decision), candidates }
+        })
+        .collect();
+    whole(book, rules, job, shop, weighed, refused_marks)
+}
+
+/// The candidates of a part: a pure function of its decision, of what the job holds it to, of the job's circumstances
+/// and of the shop, so that it can be kept while those stay the same.
+pub fn candidates_of(book: &Book, job: &Job, shop: &Shop, decision: &Decision) -> Candidates {
+    let (hold, option) = (job.holds.get(&decision.part).copied(), job.options.get(&decision.part));
+    candidates(book, decision, hold, option, shop, &circumstances(job, shop))
+}
+
+/// The plan of a job whose parts are decided and weighed, in the order of the part ids. `refused_marks` could not be
+/// measured.
+pub fn whole(
+    book: &Book,
+    rules: &RuleBook,
+    job: &Job,
+    shop: &Shop,
+    weighed: Vec<Weighed>,
+    refused_marks: Vec<(MarkId, Error)>,
+) -> Plan {
+    let (decisions, candidates): (Vec<Arc<Decision>>, Vec<Arc<Candidates>>) =
+        weighed.into_iter().map(|one| (one.decision, one.candidates)).unzip();
+    let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
+    let solved = solve_whole(book, shop, &parts);
+    let best: Vec<Outcome> = solved
+        .best
+        .into_iter()
+        .map(|best| Outcome {
+            aim: best.aim,
+            cost: best.cost,
+            per: per(shop, best.aim),
+            picks: picks(&parts, &best.choice),
+            choice: best.choice,
+        })
+        .collect();
+    let aim = job.aim.unwrap_or(Aim::Money);
+    let stands = &best[aim as usize];
+    let changes = changes(book, shop, &parts, &stands.choice);
+    let picks = stands.picks.clone();
+    let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(&picks).collect();
+    let operations = operations(book, &picked, &circumstances(job, shop));
+    let hours = operations.iter().map(|operation| shop.times.hours(operation)).collect();
+    let look_behind = look_behind(book, &decisions, &job.inspections);
+    let mut notices: Vec<Notice> = refused_marks
+        .iter()
+        .map(|(mark, error)| Notice {
+            key: error.key,
+            text: error.message(Language::English),
+            part: None,
+            mark: Some(mark.clone()),
+        })
+        .collect();
+    notices.extend(solved.conflict.iter().map(|conflict| Notice {
+        key: "notice-hold-conflict",
+        text: conflict.text.clone(),
+        part: conflict.parts.first().cloned(),
+        mark: None,
+    }));
+    notices.extend(decisions.iter().filter_map(|decision| refused_hold(book, decision)));
+    notices.extend(circumstance_notices(book, job, &decisions, &picks, &look_behind));
+    Plan {
+        book: StandsOn { id: book.id.clone(), edition: book.edition.clone() },
+        body: book.body,
+        rules: StandsOn { id: rules.id.clone(), edition: rules.edition.clone() },
+        decisions,
+        candidates,
+        aim,
+        picks,
+        operations,
+        hours,
+        best,
+        changes,
+        conflict: solved.conflict,
+        look_behind,
+        notices,
+        refused_marks,
+    }
+}
