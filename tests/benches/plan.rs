@@ -9,8 +9,9 @@ use model::damage::findings;
 use model::geometry::Point;
 use model::ids::MarkId;
 use model::job::{Job, JobId, wire};
+use model::operations::operations;
 use model::scene::{Place, hit, overlay, scene};
-use model::terms::{Bed, Cab, Layer};
+use model::terms::{Action, Bed, Cab, Layer};
 use std::hint::black_box;
 
 const BODY: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
@@ -41,6 +42,24 @@ fn benches(c: &mut Criterion) {
     c.bench_function("findings: 40 marks", |b| b.iter(|| findings(book, black_box(&job).marks.iter())));
     c.bench_function("plan: 40 marks", |b| b.iter(|| model::plan::plan(book, rules, black_box(&job), &shop)));
     let plan = model::plan::plan(book, rules, &job, &shop);
+    let circumstances = model::plan::circumstances(&job, &shop);
+    let decisions = &plan.decisions;
+    let picked: Vec<_> = decisions.iter().map(AsRef::as_ref).zip(&plan.picks).collect();
+    c.bench_function("operations: 40 marks", |b| {
+        b.iter(|| operations(book, black_box(&picked), &circumstances));
+    });
+    let section = picked.iter().find(|(_, pick)| pick.action == Action::Section).expect("a section");
+    c.bench_function("operations: one section", |b| {
+        b.iter(|| operations(book, black_box(&[*section]), &circumstances));
+    });
+    let times = model::times::TimeBook::general();
+    c.bench_function("hours: 40 marks", |b| {
+        b.iter(|| {
+            model::times::spread(
+                black_box(&plan.operations).iter().flat_map(|one| times.hours(one).spreads().collect::<Vec<_>>()),
+            )
+        });
+    });
     c.bench_function("scene: left side", |b| b.iter(|| scene(book, black_box(Place::Left), Layer::Skin)));
     let drawing = scene(book, Place::Left, Layer::Skin);
     c.bench_function("overlay: 40 marks", |b| {

@@ -146,8 +146,14 @@ impl<'b> Work<'_, 'b> {
             self.because_permitted(at);
             self.measure_damage(at);
             if work == "paintless" {
-                let marks = u32::try_from(self.decision.finding.marks.len()).unwrap_or(u32::MAX);
-                self.draft.amount(at).dents = self.decision.finding.count.max(marks);
+                // Many small dents take time by their number, a few large ones by their size too.
+                let finding = &self.decision.finding;
+                let marks = u32::try_from(finding.marks.len()).unwrap_or(u32::MAX);
+                let amount = self.draft.amount(at);
+                amount.dents = finding.count.max(marks);
+                if finding.count > 0 {
+                    amount.area_mm2 = 0.0;
+                }
             }
             for key in ["paintless", "cold-only", "aluminium-heat-watch"] {
                 if let Some(rule) = self.rule(key) {
