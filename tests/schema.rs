@@ -43,6 +43,8 @@ fn our_documents_are_accepted() {
     assert_eq!(judge("public/schema/body-book.schema.json", &books), [None]);
     let rules = [document("model/data/rules/general.json")];
     assert_eq!(judge("public/schema/rule-book.schema.json", &rules), [None]);
+    let rates = [document("model/data/rates/demo.json"), rates(&mut Numbers::new(1))];
+    assert_eq!(judge("public/schema/rates.schema.json", &rates), [None, None]);
     let times = [document("model/data/times/general.json")];
     assert_eq!(judge("public/schema/time-book.schema.json", &times), [None]);
 }
@@ -188,5 +190,78 @@ fn spoiled_time_books_are_refused_by_schema_and_program() {
             _ => model::times::TimeBook::read(&text).err(),
         };
         assert!(error.is_some(), "the program accepts {place}");
+    }
+}
+
+/// Rates as the program writes them.
+fn rates(numbers: &mut Numbers) -> Value {
+    let mut rates = (**model::rates::Rates::demo()).clone();
+    for price in &mut rates.labour {
+        *price = model::money::Decimal::new(i64::try_from(numbers.below(1_000_000)).expect("small"), 2);
+    }
+    rates.materials[0].name = "The shop's own adhesive".into();
+    let text = rates.to_text();
+    assert_eq!(model::rates::Rates::read(&text).as_ref(), Ok(&rates), "{text}");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+#[test]
+fn spoiled_rates_are_refused_by_schema_and_program() {
+    let mut documents = Vec::new();
+    let mut places = Vec::new();
+    for seed in 0..200 {
+        let mut numbers = Numbers::new(seed);
+        let mut spoiled = rates(&mut numbers);
+        places.push(format!("seed {seed}: {}", spoil(&mut spoiled, &mut numbers)));
+        documents.push(spoiled);
+    }
+    // What is right in form and wrong in size or spelling.
+    for (place, wrong) in [
+        ("/storage_per_day", "100000000.01"),
+        ("/storage_per_day", "1,50"),
+        ("/storage_per_day", "-1"),
+        ("/storage_per_day", "1.23456"),
+        ("/storage_per_day", ""),
+        ("/storage_per_day", "1."),
+        ("/tax/parts", "100.001"),
+        ("/tax/parts", "1e1"),
+        ("/worth_threshold", "0.9"),
+        ("/worth_threshold", "200.1"),
+        ("/materials/0/amount", "0.0"),
+        ("/materials/0/amount", "1000.1"),
+        ("/materials/0/works/0", "join"),
+        ("/materials/0/id", "Adhesive"),
+        ("/materials/0/per", "metre"),
+        ("/rounding", "nearest"),
+        ("/currency", "usd"),
+        ("/id", " "),
+    ] {
+        let mut spoiled = document("model/data/rates/demo.json");
+        *spoiled.pointer_mut(place).expect(place) = json!(wrong);
+        places.push(format!("{place} = {wrong}"));
+        documents.push(spoiled);
+    }
+    let verdicts = judge("public/schema/rates.schema.json", &documents);
+    for ((place, document), complaint) in places.iter().zip(&documents).zip(verdicts) {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+        assert!(model::rates::Rates::read(&document.to_string()).is_err(), "the program accepts {place}");
+    }
+}
+
+#[test]
+fn sizes_at_their_limits_are_accepted_by_schema_and_program() {
+    for (place, right) in [
+        ("/storage_per_day", "100000000.0000"),
+        ("/storage_per_day", "0"),
+        ("/tax/parts", "100.000"),
+        ("/worth_threshold", "200"),
+        ("/worth_threshold", "1.0"),
+        ("/materials/0/amount", "1000"),
+        ("/materials/0/amount", "0.0001"),
+    ] {
+        let mut document = document("model/data/rates/demo.json");
+        *document.pointer_mut(place).expect(place) = json!(right);
+        assert_eq!(judge("public/schema/rates.schema.json", &[document.clone()]), [None], "{place} = {right}");
+        model::rates::Rates::read(&document.to_string()).unwrap_or_else(|error| panic!("{place} = {right}: {error}"));
     }
 }

@@ -43,7 +43,7 @@ const MODEL: &[(&str, &[&str])] = &[
     ("operations", &["decide", "rules", "damage", "catalogue", "geometry"]),
     ("times", &["operations"]),
     ("prices", &["catalogue", "money"]),
-    ("rates", &["money"]),
+    ("rates", &["money", "operations"]),
     ("shop", &["times", "prices", "rates", "money"]),
     ("estimate", &["shop", "times", "prices", "rates", "operations", "decide", "catalogue", "money"]),
     (

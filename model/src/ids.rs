@@ -58,4 +58,6 @@ shared_names! {
     RuleId,
     /// An operation of a plan.
     OperationId,
+    /// What is ordered: `fender` (the whole part of either side), `fender-left`, `rocker/front-section` (a section of it).
+    ServiceId,
 }

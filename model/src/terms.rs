@@ -194,6 +194,19 @@ terms! {
     Wait "wait" { AdhesiveCure => "adhesive-cure", GlassCure => "glass-cure", PaintDry => "paint-dry" }
 }
 terms! {
+    /// How an amount that falls between two minor units is rounded; `up` and `down` mean away from zero and towards it.
+    Rounding "rounding" {
+        HalfEven => "half-even", HalfUp => "half-up", HalfDown => "half-down", Up => "up", Down => "down",
+    }
+}
+terms! {
+    /// In what a material is counted and priced.
+    Measure "measure" {
+        Piece => "piece", Set => "set", Cartridge => "cartridge", Litre => "litre", Kilogram => "kilogram",
+        Metre => "metre", SquareMetre => "square-metre",
+    }
+}
+terms! {
     /// What a sum of money is for; taxed by category.
     Category "category" {
         Parts => "parts", Labour => "labour", Materials => "materials", Sublet => "sublet", Storage => "storage",

@@ -18,6 +18,9 @@ use crate::terms::{
 };
 use std::collections::BTreeMap;
 
+/// Id of the outer skin of a closure among what is sold: `hood/outer-skin`.
+pub const OUTER_SKIN: &str = "outer-skin";
+
 /// Which body: the parameters from which a book is resolved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub struct Body {

@@ -264,6 +264,21 @@ impl Description {
         self.reference
     }
 
+    /// What is sold for any cab or bed, by id without side, and whether there is one for each side: `<part>` for the whole
+    /// part, `<part>/<section>` for a section of it, `<part>/`[`OUTER_SKIN`](super::OUTER_SKIN) for the outer skin of a closure with a hem.
+    pub fn sold(&self) -> BTreeMap<String, bool> {
+        let mut out = BTreeMap::new();
+        for part in &self.parts {
+            let pair = part.side == SideSpec::Pair;
+            out.insert(part.id.clone(), pair);
+            let skin = part.tags.iter().any(|tag| tag == "hem").then_some(super::OUTER_SKIN);
+            for section in part.service.iter().map(|section| section.id.as_str()).chain(skin) {
+                out.insert(format!("{}/{section}", part.id), pair);
+            }
+        }
+        out
+    }
+
     /// Id and edition.
     pub fn name(&self) -> (&str, &str) {
         (&self.id, &self.edition)

@@ -10,6 +10,7 @@ mod look_behind;
 mod notices;
 mod whole;
 
+pub use crate::shop::Shop;
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
 pub use whole::{Weighed, candidates_of, plan, whole};
@@ -24,8 +25,6 @@ use crate::optimise::{Candidates, Change, HoldConflict};
 use crate::terms::Aim;
 use crate::times::Hours;
 use std::sync::Arc;
-
-pub use crate::shop::Shop;
 
 /// Name and edition of a book on which a plan stands.
 #[derive(Clone, Debug, PartialEq, Eq)]

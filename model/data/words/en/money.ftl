@@ -1,0 +1,87 @@
+# Money: amounts, price lists, rates, the cost of a plan.
+
+error-currency = "{ $code }" is no currency. Use a code of ISO 4217 in three capital letters, such as EUR or USD.
+error-money-currencies = Amounts in { $one } and in { $other } cannot be added. Give both in one currency.
+error-money-large = This amount is too large to be counted. Check the number.
+error-money-decimals = { $currency } has { $most } decimals, so "{ $value }" is too precise. Round it.
+error-money-whole = { $currency } has no decimals, so "{ $value }" must be a whole number without a point.
+error-number-empty = A number is missing. Write one, such as 1234.50.
+error-number-comma = "{ $value }" has a comma. Write { $better }.
+error-number-grouped = "{ $value }" is no number that can be read. Leave nothing between the thousands and put a point before the decimals, as in 1234.50.
+error-number-decimals = "{ $value }" has more than { $most } decimals. Round it.
+error-number-whole = "{ $value }" must be a whole number without a point.
+error-number-long = This number has more than { $most } digits. Check it.
+error-number = "{ $value }" is no number. Write digits with at most one point, as in 1234.50, and no sign of currency.
+
+rounding-half-even = to the nearest; a half to the even neighbour
+rounding-half-up = to the nearest; a half away from zero
+rounding-half-down = to the nearest; a half towards zero
+rounding-up = away from zero
+rounding-down = towards zero
+
+measure-piece = piece
+measure-set = set
+measure-cartridge = cartridge
+measure-litre = litre
+measure-kilogram = kilogram
+measure-metre = metre
+measure-square-metre = square metre
+
+error-csv-empty = The file is empty. Begin it with the row { $wanted } and give one row for each part.
+error-csv-no-rows = The file has no rows below its first. Give one row for each part.
+error-csv-large = The file is larger than { $most } kB, so it was not read. Give only the price list.
+error-csv-text = This is not UTF-8 text. In the spreadsheet, save the list again as CSV in UTF-8.
+error-csv-separator = The columns must be separated by commas. Save the list as CSV with commas; its first row is { $wanted }.
+error-csv-header = The first row must be { $wanted }, but it is { $found }. Name the columns so, in this order.
+error-csv-columns = This row has { $count } columns. Give three: { $wanted }.
+error-csv-quote = A quote opens here and does not close on the same line. Remove it or close it; what follows was not read.
+error-csv-long = This field is longer than { $most } characters. Shorten it.
+error-csv-part-missing = The service part is missing. Give its id, such as fender or rocker/front-section.
+error-csv-part-unknown = There is no service part "{ $name }". Use an id as in the list that this program saves, such as fender or fender-left.
+error-csv-section-unknown = "{ $name }" is not sold. Use one of: { $known }.
+error-csv-section-none = "{ $name }" is not sold: "{ $part }" comes whole only. Leave out the stroke and what follows.
+error-csv-twice = "{ $name }" stands on line { $line } already. Keep one of the two rows.
+error-csv-negative = A price cannot be below zero, as { $value } is. Correct it.
+error-csv-price-large = A price may be { $most } at most. Correct it.
+error-csv-days = The delivery time must be a whole number of working days from 0 to { $most }.
+error-csv-more = There are more than { $count } faults. Correct these and read the file again.
+
+error-rates-lacks = This field is missing. Add it.
+error-rates-field = There is no such field. Use one of: { $known }.
+error-rates-object = This must be an object of named fields.
+error-rates-list = This must be a list of at most { $most } entries.
+error-rates-text = This must be a text of 1 to { $most } characters.
+error-rates-version = The version must be { $known }.
+error-rates-word = This is not a known word. Use one of: { $known }.
+error-rates-number = Write this number as a text in quotes, such as "64.00", so that it stays exact.
+error-rates-range = This must lie between { $low } and { $high }. Correct it.
+error-rates-twice = The material "{ $name }" is given twice. Keep one of the two.
+error-rates-work = There is no work "{ $name }". Use a work as the time book names it.
+
+supply-structural-adhesive = structural adhesive
+supply-hem-adhesive = hem adhesive
+supply-rivets = structural blind rivets and self-piercing rivets
+supply-welding-wire-and-gas = welding wire and gas
+supply-cutting-discs = cutting discs
+supply-drills = drill bits
+supply-sleeve-sheet = sheet for backing sleeves
+supply-penetrant = dye penetrant
+supply-isolation-coat = isolation coat
+supply-coated-fasteners = coated fasteners
+supply-protective-coat = protective coat
+supply-cavity-wax = cavity wax
+supply-foam = cavity foam
+supply-abrasives = abrasive discs
+supply-filler = filler
+supply-plastic-repair-resin = plastic repair resin
+supply-primer = primer
+supply-masking = masking film
+supply-colour = colour coat
+supply-blend-colour = colour coat for blending
+supply-clear-coat = clear coat
+supply-mixing-set = mixing cups and strainers
+supply-polishing-set = polishing pads and paste
+supply-glass-adhesive = glass adhesive
+supply-glass-resin = glass resin
+supply-trim-clips = trim clips
+supply-clean-bay-set = curtain film and tapes
