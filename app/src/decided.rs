@@ -3,6 +3,7 @@
 //! A tap changes one part; only that part is measured and decided again. Gives exactly what the whole plan gives (a test
 //! compares them) and decides nothing of its own.
 
+use model::Error;
 use model::catalogue::Book;
 use model::damage::{self, Mark};
 use model::decide::{Circumstances, Decision, decide};
@@ -32,6 +33,7 @@ struct Known {
     marks: Vec<(MarkId, Mark)>,
     hold: Option<Action>,
     decision: Option<Arc<Decision>>,
+    refused: Vec<(MarkId, Error)>,
 }
 
 impl Decided {
@@ -53,10 +55,10 @@ impl Decided {
         for (part, marks) in by_part {
             let hold = job.holds.get(part).copied();
             let known = before.and_then(|before| before.known(part, &marks, hold)).cloned().unwrap_or_else(|| {
-                let (findings, _) = damage::findings(book, marks.iter().copied());
+                let (findings, refused) = damage::findings(book, marks.iter().copied());
                 let decision = decide(book, rules, findings, &job.holds, &circumstances).pop().map(Arc::new);
                 let marks = marks.into_iter().map(|(id, mark)| (id.clone(), mark.clone())).collect();
-                Known { part: part.clone(), marks, hold, decision }
+                Known { part: part.clone(), marks, hold, decision, refused }
             });
             decisions.extend(known.decision.clone());
             parts.push(known);
@@ -68,6 +70,12 @@ impl Decided {
     #[must_use]
     pub fn on(&self, part: &PartId) -> Option<&Arc<Decision>> {
         self.decisions.iter().find(|decision| decision.part == *part)
+    }
+
+    /// Marks that could not be measured, with the reason.
+    #[must_use]
+    pub fn refused(&self) -> Vec<(MarkId, Error)> {
+        self.parts.iter().flat_map(|known| known.refused.iter().cloned()).collect()
     }
 
     fn known(&self, part: &PartId, marks: &[(&MarkId, &Mark)], hold: Option<Action>) -> Option<&Known> {

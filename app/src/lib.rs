@@ -14,5 +14,6 @@ pub mod shell;
 pub mod state;
 pub mod vehicle;
 pub mod verdict;
+pub mod weighed;
 pub mod widgets;
 pub mod words;

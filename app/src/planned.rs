@@ -6,12 +6,16 @@ use crate::decided::Decided;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
 use crate::state::AppState;
+use crate::weighed::Weighed;
 use leptos::prelude::*;
 use model::catalogue::{self, Body, Book};
 use model::job::Job;
-use model::plan::{self, Plan, Shop};
+use model::plan::{Plan, Shop};
 use model::terms::{Bed, Cab};
 use std::sync::Arc;
+
+/// How long parts are weighed before the screen has its turn, ms.
+const SLICE_MS: f64 = 8.0;
 
 /// The body that is shown while no job is open.
 pub const REFERENCE: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
@@ -50,14 +54,6 @@ pub fn provide(app: AppState) -> Planned {
     let shop = Memo::new(move |_| app.settings.with(shop));
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
-    let plan = Memo::new_with_compare(
-        move |_| {
-            job.get().map(|job| {
-                Arc::new(plan::plan(book.get(), &rules.with(|rules| Arc::clone(&rules.book)), &job, &shop.get()))
-            })
-        },
-        |_, _| true,
-    );
     let decided = Memo::new_with_compare(
         move |before: Option<&Option<Arc<Decided>>>| {
             let rules = rules.with(|rules| Arc::clone(&rules.book));
@@ -66,12 +62,40 @@ pub fn provide(app: AppState) -> Planned {
         },
         |_, _| true,
     );
+    let weighed = StoredValue::new(None::<Weighed>);
+    // What an edit touches, weighed anew beside what is kept.
+    let begin = move |job: &Arc<Job>, decided: &Decided| {
+        let next = weighed.with_value(|old| Weighed::begin(old.as_ref(), book.get(), job, &shop.get(), decided));
+        weighed.set_value(Some(next));
+    };
+    let plan = Memo::new_with_compare(
+        move |_| {
+            let (job, decided) = (job.get()?, decided.get()?);
+            begin(&job, &decided);
+            let rules = rules.with(|rules| Arc::clone(&rules.book));
+            let plan = weighed.try_update_value(|weighed| Some(weighed.as_mut()?.plan(&rules, &job, &decided)));
+            plan.flatten().map(Arc::new)
+        },
+        |_, _| true,
+    );
     let later = RwSignal::new(None);
+    let edits = StoredValue::new(0_u64);
     Effect::new(move |_| {
-        decided.track();
+        let now = (job.get(), decided.get());
+        shop.track();
+        edits.update_value(|edits| *edits += 1);
+        let edit = edits.get_value();
+        // A later edit makes this one's steps idle.
+        let stands = move || edits.try_get_value() == Some(edit);
         page::after_frame(move || {
-            if let Some(plan) = plan.try_get_untracked() {
-                later.try_set(plan);
+            if !stands() {
+                return;
+            }
+            if let (Some(job), Some(decided)) = now {
+                untrack(|| begin(&job, &decided));
+                weigh(weighed, job, stands, move || finish(plan, later));
+            } else {
+                finish(plan, later);
             }
         });
     });
@@ -85,6 +109,44 @@ impl Planned {
     #[must_use]
     pub fn get() -> Self {
         expect_context()
+    }
+}
+
+/// Weighs part after part, some milliseconds at a time, and then goes on with `then`; stops where a later edit came.
+fn weigh(
+    weighed: StoredValue<Option<Weighed>>,
+    job: Arc<Job>,
+    stands: impl Fn() -> bool + Copy + 'static,
+    then: impl FnOnce() + 'static,
+) {
+    if !stands() {
+        return;
+    }
+    let start = page::now();
+    let more = weighed.try_update_value(|weighed| {
+        let Some(weighed) = weighed else { return false };
+        while weighed.step(&job) {
+            if page::now() - start > SLICE_MS {
+                return true;
+            }
+        }
+        false
+    });
+    page::soon(move || {
+        if more == Some(true) {
+            weigh(weighed, job, stands, then);
+        } else if stands() {
+            then();
+        }
+    });
+}
+
+/// Makes the plan and shows it.
+fn finish(plan: Memo<Option<Arc<Plan>>>, later: RwSignal<Option<Arc<Plan>>>) {
+    let start = page::now();
+    if let Some(made) = plan.try_get_untracked() {
+        page::measure("cutline-plan", start);
+        later.try_set(made);
     }
 }
 

@@ -126,7 +126,7 @@ pub fn next_frame(then: impl FnOnce() + 'static) {
 }
 
 /// Calls `then` in a task of its own, after the frame in hand.
-fn soon(then: impl FnOnce() + 'static) {
+pub fn soon(then: impl FnOnce() + 'static) {
     if let Some(window) = window() {
         let _ = window
             .set_timeout_with_callback_and_timeout_and_arguments_0(Closure::once_into_js(then).unchecked_ref(), 0);
@@ -151,6 +151,15 @@ pub fn measure_tap(time: f64) {
         let _ = js_sys::Reflect::set(&span, &"end".into(), &performance.now().into());
         call(&performance, "measure", &["cutline-tap-to-paint".into(), span.into()]);
     });
+}
+
+/// Measures from `start` (as [`now`]) until now under a name, for the benchmark.
+pub fn measure(name: &str, start: f64) {
+    let Some(performance) = window().and_then(|w| w.performance()) else { return };
+    let span = js_sys::Object::new();
+    let _ = js_sys::Reflect::set(&span, &"start".into(), &start.into());
+    let _ = js_sys::Reflect::set(&span, &"end".into(), &performance.now().into());
+    call(&performance, "measure", &[name.into(), span.into()]);
 }
 
 /// Calls a method by name: the option forms of `mark` and `measure` are not among the typed bindings.

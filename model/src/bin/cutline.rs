@@ -4,8 +4,8 @@
 
 use model::catalogue::{self, read::Description};
 use model::scene::{self, Place, SvgLook};
-use model::terms::{Layer, View};
-use model::{job, plan, rules, words};
+use model::terms::{Aim, Layer, View};
+use model::{job, optimise, plan, rules, words};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -28,6 +28,10 @@ fn run(arguments: &[String]) -> Result<String, String> {
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
     match words.as_slice() {
         ["plan", file, rest @ ..] => plan_file(file, &Options::read(rest)?),
+        ["solve", rest @ ..] => {
+            let (file, rest) = job_among(rest)?;
+            solve_file(file, &Options::read(&rest)?)
+        }
         ["draw", file, rest @ ..] => draw_file(file, &Options::read(rest)?),
         ["generate", rest @ ..] => generate(&Options::read(rest)?),
         ["check-book", file] => check_book(file),
@@ -45,6 +49,8 @@ struct Options {
     aluminium_welding: Option<bool>,
     seed: Option<u64>,
     parts: Option<usize>,
+    mps: bool,
+    objective: Option<Aim>,
 }
 
 impl Options {
@@ -66,6 +72,11 @@ impl Options {
                 "--rules" => options.rules = Some(value()?.to_owned()),
                 "--seed" => options.seed = Some(number("--seed", value()?)?),
                 "--parts" => options.parts = Some(number("--parts", value()?)?),
+                "--mps" => options.mps = true,
+                "--objective" => {
+                    let word = value()?;
+                    options.objective = Some(Aim::from_word(word).ok_or_else(|| unknown("--objective", word))?);
+                }
                 "--line" => options.line = true,
                 "--aluminium-welding" => {
                     options.aluminium_welding = Some(match value()? {
@@ -119,12 +130,42 @@ fn book_of(job: &job::Job) -> &'static catalogue::Book {
     catalogue::generic(catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed })
 }
 
+/// A job of which a mark cannot be measured is refused: its plan would lack something.
+fn whole(file: &str, plan: &plan::Plan) -> Result<(), String> {
+    match plan.refused_marks.first() {
+        Some((_, error)) => Err(in_file(file)(error.clone().within("job"))),
+        None => Ok(()),
+    }
+}
+
 fn plan_file(file: &str, options: &Options) -> Result<String, String> {
     let (job, _, plan) = planned(file, options)?;
-    if let Some((_, error)) = plan.refused_marks.first() {
-        return Err(in_file(file)(error.clone().within("job")));
-    }
+    whole(file, &plan)?;
     let json = serde_json::to_string_pretty(&plan::to_json(book_of(&job), &plan)).map_err(|error| error.to_string())?;
+    Ok(json + "\n")
+}
+
+/// The job's file, which stands before, between or after the options, and the options.
+fn job_among<'w>(words: &[&'w str]) -> Result<(&'w str, Vec<&'w str>), String> {
+    let valued = |at: usize| at > 0 && words[at - 1].starts_with("--") && words[at - 1] != "--mps";
+    let mut files = (0..words.len()).filter(|at| !words[*at].starts_with("--") && !valued(*at));
+    let at = files.next().ok_or_else(|| words::word("command-usage"))?;
+    let rest = words.iter().enumerate().filter(|(place, _)| *place != at).map(|(_, word)| *word).collect();
+    Ok((words[at], rest))
+}
+
+/// The whole-job program of a file as MPS, or its best choice.
+fn solve_file(file: &str, options: &Options) -> Result<String, String> {
+    let (job, shop, plan) = planned(file, options)?;
+    whole(file, &plan)?;
+    let aim = options.objective.unwrap_or(plan.aim);
+    if options.mps {
+        let candidates = plan.candidates.iter().map(|one| &**one);
+        let program = optimise::Program::new(book_of(&job), &shop, candidates);
+        let labels = program.labels(&format!("{}/{aim}", job.id), optimise::per(&shop, aim));
+        return Ok(program.instance(aim, &shop).to_mps(&labels));
+    }
+    let json = serde_json::to_string_pretty(&plan::best_json(plan.best(aim))).map_err(|error| error.to_string())?;
     Ok(json + "\n")
 }
 

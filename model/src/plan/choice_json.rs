@@ -13,13 +13,16 @@ use serde_json::{Map, Value, json};
 
 /// The best for each aim by its word.
 pub(super) fn best(plan: &Plan) -> Value {
-    let outcome = |one: &Outcome| {
-        json!({
-            "objective": one.objective(),
-            "picks": one.picks.iter().map(pick).collect::<Vec<_>>(),
-        })
-    };
-    plan.best.iter().map(|one| (one.aim.word().to_owned(), outcome(one))).collect::<Map<_, _>>().into()
+    plan.best.iter().map(|one| (one.aim.word().to_owned(), best_json(one))).collect::<Map<_, _>>().into()
+}
+
+/// The best plan for one aim: what it comes to and what is done to each part.
+pub fn best_json(best: &Outcome) -> Value {
+    json!({
+        "aim": best.aim.word(),
+        "objective": best.objective(),
+        "picks": best.picks.iter().map(pick).collect::<Vec<_>>(),
+    })
 }
 
 /// What is done to a part.

@@ -11,6 +11,7 @@ mod notices;
 mod whole;
 
 pub use crate::shop::Shop;
+pub use choice_json::best_json;
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
 pub use whole::{Weighed, candidates_of, plan, whole};

@@ -1,5 +1,5 @@
 # The command line.
-command-usage = Usage: cutline plan JOB.json [--rules RULES.json] [--aluminium-welding yes|no], cutline draw JOB.json --view left|right|front|rear|top|underside [--layer skin|structure|frame] [--line], cutline generate --seed NUMBER --parts COUNT, cutline check-book BOOK.json, cutline check-rules RULES.json
+command-usage = Usage: cutline plan JOB.json [--rules RULES.json] [--aluminium-welding yes|no], cutline solve [--mps] [--objective money|hours|days] JOB.json, cutline draw JOB.json --view left|right|front|rear|top|underside [--layer skin|structure|frame] [--line], cutline generate --seed NUMBER --parts COUNT, cutline check-book BOOK.json, cutline check-rules RULES.json
 command-value = { $option } needs a value after it.
 command-option = { $option } is not an option. Run cutline without anything to see the options.
 command-unknown = { $option } cannot be "{ $value }". Run cutline without anything to see what it can be.

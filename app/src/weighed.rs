@@ -1,0 +1,105 @@
+//! What is weighed for each damaged part, kept part by part while nothing that it depends on changes, and made in small
+//! steps so that the screen never waits.
+//!
+//! Gives exactly what the whole plan gives (a test compares them) and decides nothing of its own.
+
+use crate::decided::Decided;
+use model::catalogue::Book;
+use model::decide::{Circumstances, Decision};
+use model::job::{Job, OptionHold};
+use model::optimise::Candidates;
+use model::plan::{self, Plan, Shop, candidates_of, circumstances};
+use model::rules::RuleBook;
+use model::terms::Action;
+use std::sync::Arc;
+
+/// What is weighed in one state of a job; some of it may still be missing.
+#[derive(Clone, Debug)]
+pub struct Weighed {
+    parts: Vec<Known>,
+    book: &'static Book,
+    shop: Shop,
+    circumstances: Circumstances,
+}
+
+/// What a part's candidates are made from, and the candidates once they are made.
+#[derive(Clone, Debug)]
+struct Known {
+    decision: Arc<Decision>,
+    hold: Option<Action>,
+    option: Option<OptionHold>,
+    candidates: Option<Arc<Candidates>>,
+}
+
+impl Weighed {
+    /// Takes over from `before` what still holds; the rest is missing until [`Weighed::step`].
+    #[must_use]
+    pub fn begin(before: Option<&Self>, book: &'static Book, job: &Job, shop: &Shop, decided: &Decided) -> Self {
+        let circumstances = circumstances(job, shop);
+        let before = before.filter(|before| {
+            std::ptr::eq(before.book, book) && before.circumstances == circumstances && before.shop == *shop
+        });
+        let parts = decided.decisions.iter().map(|decision| {
+            let (hold, option) = (job.holds.get(&decision.part).copied(), job.options.get(&decision.part).cloned());
+            let same =
+                |known: &&Known| Arc::ptr_eq(&known.decision, decision) && known.hold == hold && known.option == option;
+            let candidates =
+                before.and_then(|before| before.parts.iter().find(same)).and_then(|known| known.candidates.clone());
+            Known { decision: Arc::clone(decision), hold, option, candidates }
+        });
+        Self { parts: parts.collect(), book, shop: shop.clone(), circumstances }
+    }
+
+    /// Weighs one part that is missing; `false` where none is. `job` is the one with which it began.
+    pub fn step(&mut self, job: &Job) -> bool {
+        let Some(known) = self.parts.iter_mut().find(|known| known.candidates.is_none()) else { return false };
+        known.candidates = Some(Arc::new(candidates_of(self.book, job, &self.shop, &known.decision)));
+        true
+    }
+
+    /// The plan of the job with which it began; weighs first what is still missing.
+    pub fn plan(&mut self, rules: &RuleBook, job: &Job, decided: &Decided) -> Plan {
+        while self.step(job) {}
+        let weighed = self.parts.iter().filter_map(|known| {
+            let candidates = Arc::clone(known.candidates.as_ref()?);
+            Some(plan::Weighed { decision: Arc::clone(&known.decision), candidates })
+        });
+        plan::whole(self.book, rules, job, &self.shop, weighed.collect(), decided.refused())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::catalogue::{Body, generic};
+    use model::job::{JobId, Vehicle};
+    use model::plan::{plan, to_json};
+    use model::rules::general;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    #[test]
+    fn step_by_step_gives_what_the_whole_plan_gives() {
+        let (rules, shop) = (Arc::new(general().clone()), Shop::default());
+        let whole_job = model::generate::job(5, 12).expect("a job");
+        let Vehicle { cab, bed, .. } = whole_job.vehicle;
+        let book = generic(Body { cab, bed });
+        let mut job = Job { marks: Default::default(), ..whole_job.clone() };
+        job.id = JobId::from("steps");
+        let mut before: Option<(Decided, Weighed)> = None;
+        for (number, (id, mark)) in whole_job.marks.iter().enumerate() {
+            job.marks.insert(id.clone(), mark.clone());
+            if number % 4 == 3 {
+                job.holds.insert(mark.part.clone(), Action::Replace);
+            }
+            let decided = Decided::of(before.as_ref().map(|(decided, _)| decided), book, &rules, &job, &shop);
+            let old = before.as_ref().map(|(_, weighed)| weighed);
+            let mut weighed = Weighed::begin(old, book, &job, &shop, &decided);
+            let missing = weighed.parts.iter().filter(|known| known.candidates.is_none()).count();
+            assert!(missing <= 1, "an edit touches one part");
+            let now = to_json(book, &weighed.plan(&rules, &job, &decided));
+            assert_eq!(now, to_json(book, &plan(book, &rules, &job, &shop)), "step {number}");
+            before = Some((decided, weighed));
+        }
+    }
+}
