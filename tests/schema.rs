@@ -199,7 +199,7 @@ fn rates(numbers: &mut Numbers) -> Value {
     for price in &mut rates.labour {
         *price = model::money::Decimal::new(i64::try_from(numbers.below(1_000_000)).expect("small"), 2);
     }
-    rates.materials[0].name = "The shop's own adhesive".into();
+    std::sync::Arc::make_mut(&mut rates.materials[0]).name = "The shop's own adhesive".into();
     let text = rates.to_text();
     assert_eq!(model::rates::Rates::read(&text).as_ref(), Ok(&rates), "{text}");
     serde_json::from_str(&text).expect("JSON")

@@ -23,6 +23,8 @@ pub struct PriceList {
     pub edition: String,
     /// Currency of every price.
     pub currency: Currency,
+    /// How many rows are the shop's own; 0 for the built-in list.
+    pub own: usize,
     /// By service part.
     pub items: BTreeMap<ServiceId, ServicePrice>,
 }
@@ -47,8 +49,13 @@ impl PriceList {
         static LIST: OnceLock<Arc<PriceList>> = OnceLock::new();
         LIST.get_or_init(|| {
             let text = include_str!("../../data/prices/demo.csv");
-            let mut list =
-                Self { id: "demo".into(), edition: "1".into(), currency: Currency::DEMO, items: BTreeMap::new() };
+            let mut list = Self {
+                id: "demo".into(),
+                edition: "1".into(),
+                currency: Currency::DEMO,
+                own: 0,
+                items: BTreeMap::new(),
+            };
             list.items = read::rows(text.as_bytes(), list.currency, None)
                 .unwrap_or_else(|errors| panic!("the built-in price list is broken: {errors:?}"));
             list.items.values_mut().for_each(|item| item.demo = true);
@@ -93,10 +100,5 @@ impl PriceList {
             let _ = write!(out, "{id},{},{}\r\n", item.price.amount(), item.days);
         }
         out
-    }
-
-    /// How many rows are the shop's own.
-    pub fn own(&self) -> usize {
-        self.items.values().filter(|item| !item.demo).count()
     }
 }

@@ -34,9 +34,10 @@ impl PriceList {
     /// one that says that there are more.
     pub fn read(csv: &[u8], id: &str, edition: &str, currency: Currency) -> Result<Self, Vec<Error>> {
         let own = rows(csv, currency, Some(&generic_description().sold()))?;
+        let count = own.len();
         let mut items = PriceList::demo_in(currency).items.clone();
         items.extend(own);
-        Ok(Self { id: id.to_owned(), edition: edition.to_owned(), currency, items })
+        Ok(Self { id: id.to_owned(), edition: edition.to_owned(), currency, own: count, items })
     }
 }
 

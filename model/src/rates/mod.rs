@@ -26,7 +26,7 @@ pub struct Rates {
     /// Price of an hour by skill, in the order of [`Skill::ALL`]; 0 to [`PRICE_MAX`], at most 4 decimals.
     pub labour: [Decimal; Skill::ALL.len()],
     /// Materials.
-    pub materials: Vec<Material>,
+    pub materials: Vec<Arc<Material>>,
     /// Price of work that is done outside, by the word of the work; it stands in place of labour, and takes none of the
     /// shop's hours. 0 to [`PRICE_MAX`].
     pub sublet: BTreeMap<String, Decimal>,

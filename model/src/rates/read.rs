@@ -10,6 +10,7 @@ use crate::operations::WORKS;
 use crate::terms::{Category, Measure, Skill, Unit};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 const FORMAT: &str = "cutline-rates";
 const VERSION: u64 = 1;
@@ -122,7 +123,7 @@ impl Rates {
                 known_work(name, &work.place)?;
                 material.works.push(name.to_owned());
             }
-            self.materials.push(material);
+            self.materials.push(Arc::new(material));
         }
         Ok(())
     }
@@ -132,7 +133,7 @@ impl Rates {
         let labour = Skill::ALL.iter().map(|skill| (skill.word().to_owned(), amount(self.hour(*skill)))).collect();
         let tax = Category::ALL.iter().map(|one| (one.word().to_owned(), amount(self.tax(*one)))).collect();
         let sublet = self.sublet.iter().map(|(work, price)| (work.clone(), amount(*price))).collect();
-        let material = |one: &Material| {
+        let material = |one: &Arc<Material>| {
             let mut out = json!({
                 "id": &*one.id, "works": one.works, "amount": amount(one.amount), "measure": one.measure.word(),
                 "price": amount(one.price),
