@@ -395,7 +395,7 @@ fn wrong_commands_are_refused_with_the_field() {
         (freeze(|revision| revision.lines.push(revision.lines[0].clone())), "revisions.lines.line-0"),
         (freeze(|revision| revision.day = "today".into()), "revisions.day"),
         (freeze(|revision| revision.name = "x".repeat(201)), "revisions.name"),
-        (freeze(|revision| revision.digits = 5), "revisions.digits"),
+        (freeze(|revision| revision.digits = 3), "revisions.digits"),
     ];
     for (command, place) in cases {
         assert_eq!(one.apply(&command, 3_000).expect_err("refused").place, place);

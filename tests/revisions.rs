@@ -25,12 +25,12 @@ fn touch(numbers: &mut Numbers, plan: &mut Revision) {
     match numbers.below(8) {
         0 => plan.aim = Aim::Days,
         1 => plan.against.prices = format!("list {}", numbers.below(3)),
-        2 => plan.tax += 7,
+        2 if !plan.taxes.is_empty() => plan.taxes[0].amount += 7,
         3 if !plan.lines.is_empty() => {
             let at = numbers.below(plan.lines.len());
             plan.lines.remove(at);
         }
-        4 => plan.rounding -= 1,
+        4 => plan.taxes.clear(),
         5 => {
             let mut line = revision(numbers, &job(&mut Numbers::new(1))).lines.remove(0);
             line.key = format!("new-{}", numbers.below(1_000_000));
@@ -49,7 +49,7 @@ fn touch(numbers: &mut Numbers, plan: &mut Revision) {
 }
 
 fn sum(plan: &mut Revision) {
-    plan.total = plan.lines.iter().map(|line| line.amount).sum::<i64>() + plan.tax + plan.rounding;
+    plan.total = plan.lines.iter().map(|line| line.amount).sum::<i64>() + plan.tax();
     plan.seconds = plan.lines.iter().map(|line| line.seconds).sum();
 }
 
@@ -188,7 +188,7 @@ fn each_difference_bears_its_cause_and_no_other() {
     let of = after(|plan| {
         plan.against.rates = "next".into();
         plan.lines[0].amount += 77;
-        plan.tax += 9;
+        plan.taxes[0].amount += 9;
     });
     assert_eq!((why(&of, &fender), why(&of, &About::Tax)), (vec![Cause::Rates], vec![Cause::Sum, Cause::Rates]));
 
@@ -210,8 +210,8 @@ fn each_difference_bears_its_cause_and_no_other() {
 
     let of = after(|plan| plan.lines[3].amount += 1);
     assert_eq!(why(&of, &hood), [Cause::Program]);
-    let of = after(|plan| plan.rounding += 1);
-    assert_eq!(why(&of, &About::Rounding), [Cause::Sum]);
+    let of = after(|plan| plan.taxes.clear());
+    assert_eq!(why(&of, &About::Tax), [Cause::Sum]);
 }
 
 #[test]

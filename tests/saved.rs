@@ -109,12 +109,12 @@ const IDS_2: &[&str] = &[
     "d8658f78c72d421449ff3f3c2aa41d7e030e29fc4f896cf3b1038370044179c6",
     "90d67a42855bfa863af407651c2f1cd8e111b762b65c08ffed55c77466f894ee",
     "b423d8f14ff1bc66c485db7971a1584180522ce76bfae2451b0b18aae4de2ba5",
-    "47cf935fb6154c7cd164eef5be1ba77e40ae9f6fa1de6534426fff28d6baa798",
+    "65cdaf460e74315ce93d39df19563539df9abf1a43031253850da759e1eb4533",
     "8f8fadbdcc1a6b55d8c25d7a4cb0fface7eae19079b33043981e27e6c7aee440",
     "16273466176c2098d2451ca4cd0cece4db4a0094c16b29d252ce3c0fb91e5233",
     "8de9b4e84bcd46d22ce3878202c4d942e9f064a87a32558985e3b074c566f756",
 ];
-const BY_HAND_ID_2: &str = "fb6ddd353af990252c4aa21112dd4185f76877f93bb8f8b18fbc787508214f53";
+const BY_HAND_ID_2: &str = "de9a175ab562f3a8622a2280d70dbad4fe75a4111d77e396616a6719df0228cb";
 const BY_HAND_ID: &str = "6bfbc28532ef2be65c111ad59715486a1e6896adc2e9a6456ef8c771a176fc6e";
 
 #[test]
@@ -161,11 +161,13 @@ const WRONG_2: &[(&str, &str, &str, &str)] = &[
     ("[\"front\", \"lower\"]", "[\"lower\", \"front\"]", "job.options.fender-left.cells", "error-job-option-order"),
     ("[\"front\", \"lower\"]", "[\"front\", \"front\"]", "job.options.fender-left.cells", "error-job-option-order"),
     ("{\"minor\": 1850000", "{\"minor\": -1", "job.value.minor", "error-job-number"),
-    ("\"EUR\"}", "\"Eur\"}", "job.value.currency", "error-job-currency"),
+    ("\"EUR\"}", "\"Eur\"}", "job.value.currency", "error-currency"),
     ("\"total\": 4487", "\"total\": 4488", "job.revisions[0].total", "error-revision-sum"),
     ("\"seconds\": 5804", "\"seconds\": 5805", "job.revisions[0].total", "error-revision-sum"),
     ("\"line-1\"", "\"line-0\"", "job.revisions[0].lines.line-0", "error-revision-twice"),
     ("\"days\": [5804, 28800]", "\"days\": [5804, 0]", "job.revisions[0].total", "error-revision-sum"),
+    ("\"percent\": \"19\"", "\"percent\": \"19,5\"", "job.revisions[0].taxes.parts", "error-number-comma"),
+    ("\"digits\": 2", "\"digits\": 3", "job.revisions[0].digits", "error-job-digits"),
     ("\"amount\": 436", "\"amount\": 4.36", "job.revisions[0].lines[0].amount", "error-job-field"),
 ];
 

@@ -4,10 +4,10 @@ use checks::Numbers;
 use model::damage::{Mark, MarkShape};
 use model::ids::{CellId, CutId, MarkId, PartId};
 use model::job::{
-    Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, RevisedLine, RevisedPart, Revision, Session,
-    Vehicle, VehicleValue,
+    Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, RevisedLine, RevisedPart, RevisedTax, Revision,
+    Session, Vehicle, VehicleValue,
 };
-use model::terms::{Action, Aim, Bed, Cab, Category, Coat, FrameState, Inspection, MarkKind, Route, View};
+use model::terms::{Action, Aim, Bed, Cab, Category, Coat, FrameState, Inspection, MarkKind, Rounding, Route, View};
 use std::sync::Arc;
 
 const PARTS: [&str; 4] = ["fender-left", "hood", "apron-tube-left", "roof"];
@@ -81,8 +81,8 @@ pub fn revision(numbers: &mut Numbers, job: &Job) -> Revision {
         digits: 2,
         parts,
         lines,
-        tax,
-        rounding: 0,
+        taxes: vec![RevisedTax { category: Category::Parts, percent: "19".into(), amount: tax }],
+        rounding: Rounding::HalfUp,
         total: net + tax,
         seconds,
         bound_seconds: seconds * 2,

@@ -9,6 +9,7 @@ use super::stamp::days_from_civil;
 use super::state::{Job, JobId, Vehicle};
 use crate::damage::{DEPTH_MAX_MM, Mark, MarkShape, REACH_MM};
 use crate::error::{Error, Result};
+use crate::money::{Currency, decimal};
 
 /// Greatest length of a line of text (title, owner, colour), characters.
 pub const LINE_MAX: usize = 200;
@@ -163,17 +164,8 @@ fn option(hold: &OptionHold) -> Result<()> {
     Ok(())
 }
 
-/// Whether a text is three capital letters, as a currency's code in ISO 4217.
-pub fn is_currency(code: &str) -> bool {
-    code.len() == 3 && code.bytes().all(|letter| letter.is_ascii_uppercase())
-}
-
-fn currency(code: &str) -> Result<()> {
-    if is_currency(code) {
-        Ok(())
-    } else {
-        Err(Error::new("error-job-currency", "currency").with("value", short(code)))
-    }
+fn currency(code: &str) -> Result<Currency> {
+    Currency::from_code(code).map_err(|error| error.within("currency"))
 }
 
 fn worth(value: &VehicleValue) -> Result<()> {
@@ -191,7 +183,10 @@ fn revision(revision: &Revision) -> Result<()> {
     if !is_date(&revision.day) {
         return Err(Error::new("error-job-date", "day").with("value", short(&revision.day)));
     }
-    currency(&revision.currency)?;
+    let decimals = currency(&revision.currency)?.decimals();
+    if revision.digits != decimals {
+        return Err(Error::new("error-job-digits", "digits").with("wanted", decimals));
+    }
     let against = &revision.against;
     let editions = [&against.book, &against.rules, &against.times, &against.prices, &against.rates, &against.shop];
     editions.into_iter().chain([&revision.vehicle]).try_for_each(|text| length(text, NOTE_MAX, "against"))?;
@@ -216,12 +211,13 @@ fn revision(revision: &Revision) -> Result<()> {
     }
     let money = revision.lines.iter().map(|line| i128::from(line.amount)).sum::<i128>();
     let seconds = revision.lines.iter().map(|line| u128::from(line.seconds)).sum::<u128>();
-    let sum = money + i128::from(revision.tax) + i128::from(revision.rounding);
-    if sum != i128::from(revision.total) || seconds != u128::from(revision.seconds) || revision.days[1] == 0 {
+    let tax = revision.taxes.iter().map(|tax| i128::from(tax.amount)).sum::<i128>();
+    if money + tax != i128::from(revision.total) || seconds != u128::from(revision.seconds) || revision.days[1] == 0 {
         return Err(Error::new("error-revision-sum", "total"));
     }
-    if revision.digits > 4 {
-        return Err(Error::new("error-job-number", "digits").with("value", revision.digits).with("most", 4));
+    for tax in &revision.taxes {
+        let percent = decimal(&tax.percent, 3).map(|_| ());
+        percent.map_err(|error| error.within(&format!("taxes.{}", tax.category)))?;
     }
     Ok(())
 }

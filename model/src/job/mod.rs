@@ -25,12 +25,12 @@ pub mod store;
 pub mod wire;
 
 pub use change::{Body, CHANGE_VERSION, Change, ChangeId, Field, MarkField, MarkFieldName, Op, Write};
-pub use check::{COUNT_MAX, LINE_MAX, MARKS_MAX, NOTE_MAX, POINTS_MAX, VIN_MAX, is_currency, is_date, is_name};
+pub use check::{COUNT_MAX, LINE_MAX, MARKS_MAX, NOTE_MAX, POINTS_MAX, VIN_MAX, is_date, is_name};
 pub use command::Command;
 pub use fold::{Conflict, Fold, Lost};
 pub use log::Log;
 pub use option::{CELLS_MAX, MOVE_MAX_MM, OptionHold, VALUE_MAX, VehicleValue};
-pub use revision::{Against, RevisedLine, RevisedPart, Revision, mark_print};
+pub use revision::{Against, RevisedLine, RevisedPart, RevisedTax, Revision, mark_print};
 pub use session::Session;
 pub use stamp::Stamp;
 pub use state::{DeviceId, Job, JobId, Vehicle};

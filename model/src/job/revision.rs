@@ -6,7 +6,7 @@
 use super::option::OptionHold;
 use crate::damage::Mark;
 use crate::ids::{CutId, MarkId, PartId};
-use crate::terms::{Action, Aim, Category, Inspection, Route};
+use crate::terms::{Action, Aim, Category, Inspection, Rounding, Route};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -32,11 +32,11 @@ pub struct Revision {
     pub parts: Vec<RevisedPart>,
     /// Every line, in the order of the document.
     pub lines: Vec<RevisedLine>,
-    /// Tax, minor units.
-    pub tax: i64,
-    /// What rounding of the sum added or took away, minor units.
-    pub rounding: i64,
-    /// The sum: lines, tax and rounding, minor units.
+    /// Taxes by category.
+    pub taxes: Vec<RevisedTax>,
+    /// How every line and every tax was rounded to minor units.
+    pub rounding: Rounding,
+    /// The sum of lines and taxes, minor units.
     pub total: i64,
     /// Planned hours, seconds: the sum over the lines.
     pub seconds: u64,
@@ -92,6 +92,18 @@ pub struct RevisedPart {
     pub found: Option<Inspection>,
 }
 
+/// The tax on one category.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RevisedTax {
+    /// What is taxed.
+    pub category: Category,
+    /// Percent, as a number: `19` or `7.5`.
+    pub percent: String,
+    /// Amount, minor units.
+    pub amount: i64,
+}
+
 /// One line of the document.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -114,6 +126,10 @@ pub struct RevisedLine {
 }
 
 impl Revision {
+    /// All tax, minor units.
+    pub fn tax(&self) -> i64 {
+        self.taxes.iter().map(|tax| tax.amount).sum()
+    }
     /// Eight digits that never change and are like no other revision's: to be printed on the document.
     pub fn check_mark(&self) -> String {
         print(self)

@@ -17,11 +17,9 @@ pub enum About {
     Vehicle,
     /// Tax.
     Tax,
-    /// Rounding of the sum.
-    Rounding,
 }
 
-/// What has changed about one part, the vehicle, tax or rounding.
+/// What has changed about one part, the vehicle or tax.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Difference {
     /// What it is about.
@@ -67,7 +65,7 @@ impl LineChange {
 /// All that has changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Differences {
-    /// By part, then the vehicle, tax and rounding; only what differs.
+    /// By part, then the vehicle and tax; only what differs.
     pub of: Vec<Difference>,
     /// Change of the sum, minor units.
     pub money: i64,
@@ -105,10 +103,10 @@ pub fn differences(before: &Revision, after: &Revision) -> Result<Differences> {
     if !rest.is_empty() {
         of.push(Difference { causes: causes.of_vehicle(&rest), ..sums(rest) });
     }
-    let plain =
-        |about, money: i64, causes| (money != 0).then(|| Difference { about, money, causes, ..sums(Vec::new()) });
-    of.extend(plain(About::Tax, after.tax - before.tax, causes.of_tax()));
-    of.extend(plain(About::Rounding, after.rounding - before.rounding, vec![Cause::Sum]));
+    let tax = after.tax() - before.tax();
+    if tax != 0 {
+        of.push(Difference { about: About::Tax, money: tax, causes: causes.of_tax(), ..sums(Vec::new()) });
+    }
     Ok(Differences {
         of,
         money: after.total - before.total,

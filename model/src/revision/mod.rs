@@ -10,9 +10,12 @@ pub use cause::Cause;
 pub use difference::{About, Difference, Differences, LineChange, differences};
 
 use crate::decide::Pick;
-use crate::job::{Against, Job, RevisedLine, RevisedPart, Revision, mark_print};
-use crate::terms::{Action, Aim};
+use crate::job::{Against, Job, RevisedLine, RevisedPart, RevisedTax, Revision, mark_print};
+use crate::terms::{Action, Aim, Rounding};
 use std::collections::BTreeMap;
+
+/// Stands in a line's key between the operation that it is for and what tells it from the other lines of the same.
+pub const LINE_OF: char = '|';
 
 /// What a plan comes to, as it is to be written down.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,10 +28,10 @@ pub struct Sums {
     pub digits: u8,
     /// Every line; equal keys are told apart by [`freeze`].
     pub lines: Vec<RevisedLine>,
-    /// Tax, minor units.
-    pub tax: i64,
-    /// The sum, minor units; what lines and tax do not come to is rounding.
-    pub total: i64,
+    /// Taxes by category.
+    pub taxes: Vec<RevisedTax>,
+    /// How every line and every tax is rounded.
+    pub rounding: Rounding,
     /// What eight of ten such jobs do not exceed, seconds.
     pub bound_seconds: u64,
     /// Days in the shop as numerator and denominator.
@@ -41,6 +44,7 @@ pub fn freeze(job: &Job, picks: &[Pick], sums: Sums, name: &str, day: &str) -> R
     let mut lines = sums.lines;
     tell_apart(&mut lines);
     let net: i64 = lines.iter().map(|line| line.amount).sum();
+    let tax: i64 = sums.taxes.iter().map(|tax| tax.amount).sum();
     let seconds = lines.iter().map(|line| line.seconds).sum();
     Revision {
         name: name.to_owned(),
@@ -52,9 +56,9 @@ pub fn freeze(job: &Job, picks: &[Pick], sums: Sums, name: &str, day: &str) -> R
         digits: sums.digits,
         parts: picks.iter().map(|pick| part(job, pick)).collect(),
         lines,
-        tax: sums.tax,
-        rounding: sums.total - net - sums.tax,
-        total: sums.total,
+        taxes: sums.taxes,
+        rounding: sums.rounding,
+        total: net + tax,
         seconds,
         bound_seconds: sums.bound_seconds,
         days: sums.days,
