@@ -3,7 +3,14 @@
 // Half of what a server's own compression would leave is saved, and a server that compresses nothing sends it too.
 // Must never hand out bytes of which it is not sure: a stream that breaks off or runs over is an error.
 // tests/runner puts this text into the page without its comments, so a comment has a line of its own.
+
+/** All at once. */
 function unpack(packed) {
+  return unpacking(packed)(Infinity);
+}
+
+/** A function that unpacks up to so many bytes and returns them all once there are no more. */
+function unpacking(packed) {
   const LC = 4;
   const size = packed[0] + packed[1] * 256 + packed[2] * 65536 + packed[3] * 16777216;
   const out = new Uint8Array(size);
@@ -76,7 +83,8 @@ function unpack(packed) {
   let done = 0;
   let state = 0;
   let back = 1, back1 = 1, back2 = 1, back3 = 1;
-  while (done < size) {
+  // One literal or one match; false where the stream is damaged.
+  function goOn() {
     if (!bit(MATCH + state)) {
       const base = LITERAL + 0x300 * ((done ? out[done - 1] : 0) >>> (8 - LC));
       let symbol = 1;
@@ -93,7 +101,7 @@ function unpack(packed) {
       while (symbol < 256) symbol = symbol * 2 + bit(base + symbol);
       out[done++] = symbol;
       state = state < 4 ? 0 : state < 10 ? state - 3 : state - 6;
-      continue;
+      return true;
     }
     let count;
     if (bit(REP + state)) {
@@ -102,7 +110,7 @@ function unpack(packed) {
           out[done] = out[done - back];
           done += 1;
           state = state < 7 ? 9 : 11;
-          continue;
+          return true;
         }
       } else {
         let chosen = back1;
@@ -134,9 +142,15 @@ function unpack(packed) {
       }
       back += 1;
     }
-    if (back > done || done + count > size || at > packed.length) break;
+    if (back > done || done + count > size || at > packed.length) return false;
     for (const end = done + count; done < end; done += 1) out[done] = out[done - back];
+    return true;
   }
-  if (done !== size || at > packed.length) throw new Error("The app's file arrived damaged. Load the page again.");
-  return out;
+  return (limit) => {
+    let sound = true;
+    while (sound && done < size && done < limit) sound = goOn();
+    if (sound && done < size) return undefined;
+    if (done !== size || at > packed.length) throw new Error("The app's file arrived damaged. Load the page again.");
+    return out;
+  };
 }

@@ -6,6 +6,7 @@
 use crate::planned;
 use crate::platform::build::{self, Kept};
 use crate::platform::page;
+use crate::platform::rest;
 use crate::route::{self, Route, Router};
 use crate::screens::gate::GateScreen;
 use crate::screens::plan::PlanScreen;
@@ -24,6 +25,7 @@ pub fn start() {
         page::reveal("#broken");
     }));
     mount_to_body(App);
+    rest::follow();
 }
 
 /// The whole app.

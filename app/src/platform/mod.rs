@@ -12,6 +12,7 @@ pub mod page;
 pub mod paper;
 pub mod picked;
 pub mod quick;
+pub mod rest;
 pub mod room;
 
 /// Why the browser did not keep something.

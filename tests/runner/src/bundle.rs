@@ -12,12 +12,14 @@ use crate::place::Place;
 /// What the first load should weigh at most, compressed, in bytes (350 kB; 1 kB is 1000 bytes). Not reached yet.
 const GOAL: u64 = 350_000;
 /// What it may weigh today: the build fails above it, and it is only ever lowered, until it is the goal.
-const LIMIT: u64 = 760_000;
+const LIMIT: u64 = 385_000;
 /// What counts: page, script, wasm, style, data.
 const COUNTED: [&str; 8] = ["html", "js", "mjs", "wasm", pack::ENDING, "css", "json", "webmanifest"];
 /// Folders of the bundle that the first load does not ask for: demo jobs are read when somebody opens them,
 /// schemas are for other programs.
 const LATER: [&str; 2] = ["demo", "schema"];
+/// The part of the code that follows once the first screen stands; weighed, but not part of the first load.
+const FOLLOWS: &str = "-rest.packed";
 
 /// Writes the release bundle to `dist`.
 ///
@@ -42,13 +44,21 @@ pub fn within_limit(place: &Place) -> Done {
         return Err(Failure::new("dist holds no packed wasm file", "run `sh tests/go build` first"));
     }
     println!("First load, compressed (gzip -9; the wasm file is packed by the build already):");
-    let mut total = 0;
+    let (mut total, mut following) = (0, 0);
     for file in &files {
         let size = compressed(place, file)?;
+        if file.to_string_lossy().ends_with(FOLLOWS) {
+            following += size;
+            continue;
+        }
         total += size;
         println!("  {size:>8} bytes  {}", file.strip_prefix(&bundle).unwrap_or(file).display());
     }
     println!("  {total:>8} bytes  in all: {}.{} kB; allowed {} kB", total / 1000, total % 1000 / 100, LIMIT / 1000);
+    println!(
+        "  {following:>8} bytes  follow when the first screen stands: {} kB for the whole app",
+        (total + following) / 1000
+    );
     if total > GOAL {
         println!("  The goal of {} kB is not reached.", GOAL / 1000);
     }

@@ -1,42 +1,73 @@
-//! Packing the bundle: the wasm file leaves as one LZMA stream, which a few lines in the page unpack (`app/unpack.js`).
+//! Packing the bundle: the wasm file leaves in two parts, each an LZMA stream, which a few lines in the page unpack (`app/unpack.js`).
 //! A server's own gzip looks back 32 kB only and leaves a third more, and many a shop's server compresses nothing.
 //! Must never change what the browser runs: the unpacked bytes are those that trunk wrote.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::bundle::walk;
 use crate::command::Run;
 use crate::failure::Failure;
 use crate::place::Place;
+use crate::split::split;
 
 /// The form that `app/unpack.js` reads.
 const FORM: &str = "--lzma1=preset=9e,lc=4,lp=0,pb=0,dict=8MiB,nice=273";
 /// Ending of a packed file.
 pub const ENDING: &str = "packed";
+/// End of the name of the part that follows the first screen.
+pub const REST: &str = "rest";
 
-/// Packs the wasm file of the bundle, and returns the page made to unpack it.
+/// Constants that are no business of the first screen: they come with the rest.
+const BLOBS: [&str; 1] = ["model/data"];
+
+/// Splits and packs the wasm file of the bundle, and returns the page made to bring the parts.
 ///
 /// # Errors
 /// When the bundle or the page is not as trunk writes it, or xz is missing.
 pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure> {
     let wasm = wasm_file(bundle)?;
     let name = wasm.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
-    let packed = format!("{}.{ENDING}", name.trim_end_matches(".wasm"));
-    let length = fs::metadata(&wasm).ok().and_then(|data| u32::try_from(data.len()).ok());
-    let stream = Run::new(place, "xz").args(["--format=raw", FORM, "--stdout"]).args([&wasm]).bytes();
-    let (Some(length), Some(stream)) = (length, stream) else {
-        return Err(Failure::new("the wasm file could not be packed", "install xz (xz-utils), then try again"));
-    };
-    let script = place.root().join("app/unpack.js");
-    let script = fs::read_to_string(&script).map_err(|error| broken("app/unpack.js", &error))?;
-    let page = page_with(page, &name, &packed, &without_comments(&script)).ok_or_else(|| {
-        Failure::new("trunk's page asks for the wasm file in an unknown way", "look at tests/runner/src/pack.rs")
-    })?;
-    let mut bytes = length.to_le_bytes().to_vec();
-    bytes.extend(stream);
-    fs::write(bundle.join(&packed), bytes).map_err(|error| broken(&packed, &error))?;
+    let base = name.trim_end_matches("_bg.wasm");
+    let bytes = fs::read(&wasm).map_err(|error| broken(&name, &error))?;
+    let (first, rest) = split(&bytes, &blobs(place)?)?;
+    let (first_name, rest_name) = (format!("{base}.{ENDING}"), format!("{base}-{REST}.{ENDING}"));
+    for (name, bytes) in [(&first_name, first), (&rest_name, rest)] {
+        fs::write(bundle.join(name), packed(place, &bundle.join(name), &bytes)?)
+            .map_err(|error| broken(name, &error))?;
+    }
     fs::remove_file(&wasm).map_err(|error| broken(&name, &error))?;
-    Ok(page)
+    let mut script = String::new();
+    for file in ["app/unpack.js", "app/load.js"] {
+        let text = fs::read_to_string(place.root().join(file)).map_err(|error| broken(file, &error))?;
+        script.push_str(&without_comments(&text));
+        script.push('\n');
+    }
+    let script = script.replace("@FIRST@", &format!("./{first_name}")).replace("@REST@", &format!("./{rest_name}"));
+    page_with(page, &name, &first_name, &script).ok_or_else(|| {
+        Failure::new("trunk's page asks for the wasm file in an unknown way", "look at tests/runner/src/pack.rs")
+    })
+}
+
+/// The JSON files that the model holds as they are.
+fn blobs(place: &Place) -> Result<Vec<Vec<u8>>, Failure> {
+    let mut files = Vec::new();
+    for folder in BLOBS {
+        walk(&place.root().join(folder), &mut files).map_err(|error| broken(folder, &error))?;
+    }
+    files.retain(|file| file.extension().is_some_and(|ending| ending == "json" || ending == "csv"));
+    files.sort();
+    files.iter().map(|file| fs::read(file).map_err(|error| broken(&file.to_string_lossy(), &error))).collect()
+}
+
+/// The packed form of bytes; `scratch` is a file that may be written on the way.
+fn packed(place: &Place, scratch: &Path, bytes: &[u8]) -> Result<Vec<u8>, Failure> {
+    let failed = || Failure::new("the wasm file could not be packed", "install xz (xz-utils), then try again");
+    fs::write(scratch, bytes).map_err(|error| broken(&scratch.to_string_lossy(), &error))?;
+    let stream = Run::new(place, "xz").args(["--format=raw", FORM, "--stdout"]).args([scratch]).bytes();
+    let mut out = u32::try_from(bytes.len()).map_err(|_| failed())?.to_le_bytes().to_vec();
+    out.extend(stream.ok_or_else(failed)?);
+    Ok(out)
 }
 
 fn broken(file: &str, error: &std::io::Error) -> Failure {
@@ -60,13 +91,8 @@ fn without_comments(script: &str) -> String {
 fn page_with(page: &str, wasm: &str, packed: &str, script: &str) -> Option<String> {
     let asked = format!("module_or_path: './{wasm}'");
     let (before, after) = page.split_once(&asked)?;
-    let fetched = format!(
-        "module_or_path: fetch('./{packed}').then((answer) => {{\n\
-         if (!answer.ok) throw new Error(`The app's file did not arrive (${{answer.status}}). Load the page again.`);\n\
-         return answer.arrayBuffer();\n}}).then((bytes) => unpack(new Uint8Array(bytes)))"
-    );
     let (head, import) = before.rsplit_once("import ")?;
-    let page = format!("{head}{script}\nimport {import}{fetched}{after}");
+    let page = format!("{head}{script}\nimport {import}module_or_path: start(){after}");
     // The file is also asked for early; its checksum there is that of the unpacked bytes.
     let (before, after) = page.split_once(&format!("<link rel=\"preload\" href=\"./{wasm}\""))?;
     let (_, rest) = after.split_once('>')?;
@@ -86,7 +112,8 @@ mod tests {
     fn the_page_asks_for_the_packed_file_and_for_nothing_else() {
         let page = page_with(PAGE, "a_bg.wasm", "a_bg.packed", "function unpack() {}").expect("a page that is known");
         assert!(!page.contains(".wasm"), "{page}");
-        assert_eq!(page.matches("a_bg.packed").count(), 2, "{page}");
+        assert_eq!(page.matches("a_bg.packed").count(), 1, "{page}");
+        assert!(page.contains("module_or_path: start()"), "{page}");
         assert!(page.contains("function unpack() {}\nimport init"), "{page}");
         assert!(page.ends_with("as=\"fetch\"></head></html>"), "{page}");
     }
@@ -115,10 +142,7 @@ mod tests {
         let folder = std::env::temp_dir().join(format!("cutline-pack-{}", std::process::id()));
         fs::create_dir_all(&folder).expect("a folder");
         let (plain, packed) = (folder.join("plain"), folder.join("packed"));
-        fs::write(&plain, &bytes).expect("written");
-        let stream = Run::new(&place, "xz").args(["--format=raw", FORM, "--stdout"]).args([&plain]).bytes();
-        let mut file = u32::try_from(bytes.len()).expect("small").to_le_bytes().to_vec();
-        file.extend(stream.expect("xz packs"));
+        let file = super::packed(&place, &plain, &bytes).expect("xz packs");
         fs::write(&packed, &file).expect("written");
         let script = fs::read_to_string(place.root().join("app/unpack.js")).expect("the script");
         let program = |cut: usize| {
