@@ -5,8 +5,9 @@
 //! the facts of the original; a book must not be changed after its first use.
 
 use super::{AccessWork, Book, Part, Units};
+use crate::geometry::{Area, Bounds, Point};
 use crate::ids::{AccessId, PartId};
-use crate::terms::{Family, Form, JointKind, Layer, Role, View};
+use crate::terms::{JointKind, Layer, Role, View};
 use std::sync::OnceLock;
 
 /// Widest gap between two panels over which the eye compares their colour, mm. Common practice, no source.
@@ -14,6 +15,11 @@ const GAP_MM: f64 = 25.0;
 /// How long two panels run side by side before the eye compares them, mm, or half of a small one. Common practice, no
 /// source.
 const SIDE_BY_SIDE_MM: f64 = 300.0;
+/// Greatest sheet thickness of a panel whose colour is blended, mm: bumpers are thicker and set off by their form. Common
+/// practice, no source.
+const SKIN_MM: f64 = 1.8;
+/// Distance between the points at which the gap between two panels is tried, mm.
+const STEP_MM: f64 = 30.0;
 /// Distance within which heat minds a part that holds fuel, mm. Common practice, no source.
 const FUEL_NEAR_MM: f64 = 1_500.0;
 
@@ -176,14 +182,10 @@ fn units(book: &Book, part: &Part) -> Units {
     units
 }
 
-/// A painted outer panel of metal: what is blended and beside what one blends.
+/// A painted outer panel: what is blended and beside what one blends.
 fn panel(part: &Part) -> bool {
     let outer = matches!(part.role, Role::BoltedOuter | Role::BondedOuter | Role::Closure);
-    outer
-        && part.layer == Layer::Skin
-        && part.has("painted")
-        && part.form != Form::Moulding
-        && part.family != Family::Plastic
+    outer && part.layer == Layer::Skin && part.has("painted") && part.thickness_mm <= SKIN_MM
 }
 
 /// From where to where a part reaches along x, y and z, mm; unbounded along an axis that no view shows.
@@ -208,12 +210,36 @@ fn spans_meet(one: &[(f64, f64); 3], other: &[(f64, f64); 3]) -> bool {
 fn near(part: &Part, other: &Part) -> bool {
     View::ALL.iter().any(|view| match (part.shapes.get(view), other.shapes.get(view)) {
         (Some(one), Some(other)) => {
-            one.distance_up_to(other, GAP_MM).is_some()
-                && one
-                    .grown(GAP_MM)
-                    .common(other)
-                    .is_some_and(|strip| strip.extent() >= SIDE_BY_SIDE_MM.min(0.5 * one.extent().min(other.extent())))
+            let enough = SIDE_BY_SIDE_MM.min(0.5 * one.extent().min(other.extent()));
+            one.bounds().near(&other.bounds(), GAP_MM) && beside_mm(one, other) >= enough
         }
         _ => false,
     })
+}
+
+/// How far those points of the other outline reach that lie within the gap of this one, mm.
+fn beside_mm(one: &Area, other: &Area) -> f64 {
+    let bounds = one.bounds();
+    let (mut low, mut high) =
+        (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+    for ring in other.points() {
+        for pair in ring.windows(2) {
+            let steps = (pair[0].distance(pair[1]) / STEP_MM).ceil().max(1.0);
+            let mut step = 0.0;
+            while step < steps {
+                let share = step / steps;
+                let at = Point::new(
+                    pair[0].a + (pair[1].a - pair[0].a) * share,
+                    pair[0].b + (pair[1].b - pair[0].b) * share,
+                );
+                step += 1.0;
+                let near = Bounds { low: at, high: at }.near(&bounds, GAP_MM);
+                if near && (one.contains(at) || one.distance_to_edge(at) <= GAP_MM) {
+                    (low.a, low.b) = (low.a.min(at.a), low.b.min(at.b));
+                    (high.a, high.b) = (high.a.max(at.a), high.b.max(at.b));
+                }
+            }
+        }
+    }
+    (high.a - low.a).max(high.b - low.b)
 }

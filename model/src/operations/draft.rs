@@ -166,30 +166,32 @@ impl<'b> Draft<'b> {
 
     /// The operations in order: by stage, then by the place of their part in the book, then by id, as far as `after`
     /// allows.
-    pub(super) fn finish(self) -> Vec<Operation> {
+    pub(super) fn finish(mut self) -> Vec<Operation> {
         let count = self.items.len();
-        let ids: Vec<OperationId> = self.items.iter().map(|item| self.id(item)).collect();
-        let rank = self.rank(&ids);
-        let order = self.sorted(&rank);
+        let mut text = String::with_capacity(80);
+        let ids: Vec<OperationId> = self.items.iter().map(|item| self.id(item, &mut text)).collect();
+        let order = self.sorted(&self.rank(&ids));
         debug_assert_eq!(order.len(), count, "operations wait for each other in a circle");
         let mut position = vec![0; count];
         for (at, one) in order.iter().enumerate() {
             position[*one] = at;
         }
-        let part = |at: usize| self.book.parts[at].id.clone();
+        let book = self.book;
+        let part = |at: usize| book.parts[at].id.clone();
+        let works = &self.works;
+        let items = &mut self.items;
         let operation = |at: At| {
-            let item = &self.items[at];
-            let mut before = item.before.clone();
-            before.sort_unstable_by_key(|at| position[*at]);
+            let item = &mut items[at];
+            item.before.sort_unstable_by_key(|at| position[*at]);
             Operation {
                 id: ids[at].clone(),
                 part: if let On::Part(at) = item.on { Some(part(at)) } else { None },
                 stage: item.stage,
                 work: item.work,
-                after: before.into_iter().map(|at| ids[at].clone()).collect(),
+                after: item.before.iter().map(|at| ids[*at].clone()).collect(),
                 cautions: Caution::ALL.iter().filter(|one| item.cautions & (1 << **one as u16) != 0).copied().collect(),
                 from_rules: item.rules.iter().map(|rule| (*rule).clone()).collect(),
-                access: if let On::Access(at) = item.on { Some(self.works[at].work.id.clone()) } else { None },
+                access: if let On::Access(at) = item.on { Some(works[at].work.id.clone()) } else { None },
                 access_for: item.room_for.iter().copied().map(part).collect(),
                 refits: item.refits.iter().copied().map(part).collect(),
                 route: item.route,
@@ -199,18 +201,17 @@ impl<'b> Draft<'b> {
         order.into_iter().map(operation).collect()
     }
 
-    fn id(&self, item: &Item<'_>) -> OperationId {
+    fn id(&self, item: &Item<'_>, text: &mut String) -> OperationId {
         let on = match item.on {
             On::Vehicle => "",
             On::Part(at) => self.book.parts[at].id.as_str(),
             On::Access(at) => self.works[at].work.id.as_str(),
         };
-        let stage = item.stage.word();
-        let mut text = String::with_capacity(stage.len() + item.work.len() + on.len() + 2);
-        for piece in [stage, "/", item.work, if on.is_empty() { "" } else { "/" }, on] {
+        text.clear();
+        for piece in [item.stage.word(), "/", item.work, if on.is_empty() { "" } else { "/" }, on] {
             text.push_str(piece);
         }
-        OperationId(text.into())
+        OperationId(text.as_str().into())
     }
 
     /// The rank of each operation if nothing waited for anything.
@@ -236,10 +237,20 @@ impl<'b> Draft<'b> {
             at_rank[*rank] = at;
         }
         let mut open: Vec<usize> = self.items.iter().map(|item| item.before.len()).collect();
-        let mut then: Vec<Vec<At>> = vec![Vec::new(); count];
+        // What waits for an operation stands together in one list, from `from[at]` up to `from[at + 1]`.
+        let mut from = vec![0; count + 1];
+        for first in self.items.iter().flat_map(|item| &item.before) {
+            from[*first + 1] += 1;
+        }
+        for at in 0..count {
+            from[at + 1] += from[at];
+        }
+        let mut then = vec![0; from[count]];
+        let mut next = from.clone();
         for (at, item) in self.items.iter().enumerate() {
             for first in &item.before {
-                then[*first].push(at);
+                then[next[*first]] = at;
+                next[*first] += 1;
             }
         }
         let free = (0..count).filter(|at| open[*at] == 0);
@@ -248,7 +259,7 @@ impl<'b> Draft<'b> {
         while let Some(Reverse(next)) = ready.pop() {
             let at = at_rank[next];
             order.push(at);
-            for later in &then[at] {
+            for later in &then[from[at]..from[at + 1]] {
                 open[*later] -= 1;
                 if open[*later] == 0 {
                     ready.push(Reverse(rank[*later]));
