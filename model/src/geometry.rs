@@ -332,6 +332,13 @@ impl Area {
         let line = MultiLineString::new(vec![LineString::from(vec![from.coord(), to.coord()])]);
         Euclidean.length(&self.shape.clip(&line, false))
     }
+    /// Where along the straight line the region begins and ends, mm from `from`; `None` where the line misses it.
+    pub fn span_within(&self, from: Point, to: Point) -> Option<(f64, f64)> {
+        let line = MultiLineString::new(vec![LineString::from(vec![from.coord(), to.coord()])]);
+        let inside = self.shape.clip(&line, false);
+        let places = inside.0.iter().flat_map(|piece| piece.0.iter()).map(|c| from.distance(Point::new(c.x, c.y)));
+        places.fold(None, |span: Option<(f64, f64)>, at| Some(span.map_or((at, at), |(a, b)| (a.min(at), b.max(at)))))
+    }
     /// Distance between the edges of two regions if it is at most `limit` mm: how near damage comes to an edge.
     pub fn edge_distance_up_to(&self, other: &Self, limit: f64) -> Option<f64> {
         if !self.bounds.near(&other.bounds, limit) {

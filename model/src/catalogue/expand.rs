@@ -280,7 +280,7 @@ fn resolve_sections(
         .iter()
         .map(|one| ServiceSection { id: one.id.clone(), cells: one.cells.iter().cloned().map(CellId).collect() })
         .collect();
-    Ok(Some(Sections { view, cuts, cells, service }))
+    Ok(Some(Sections { view, cuts, cells, service, joint_ends: Vec::new() }))
 }
 
 /// Divides a part along its cut lines; each piece carries the side of every cut on which it lies.
@@ -317,7 +317,7 @@ fn divide(spec: &PartSpec, side: Side, mover: &Mover, view: View, whole: &Area, 
     let mut cells = Vec::new();
     for (id, signs, area) in &named {
         let mut borders = Vec::new();
-        for (other, others, _) in &named {
+        for (beyond_at, (other, others, _)) in named.iter().enumerate() {
             let apart: Vec<usize> = (0..cuts.len()).filter(|at| signs[*at] != others[*at]).collect();
             let [only] = apart.as_slice() else { continue };
             let cut = &cuts[*only];
@@ -326,9 +326,17 @@ fn divide(spec: &PartSpec, side: Side, mover: &Mover, view: View, whole: &Area, 
                 cuts.iter().enumerate().filter(|(at, _)| at != only).try_fold(whole.clone(), |area, (at, cut)| {
                     if signs[at] { area.left_of(cut.line.0, cut.line.1) } else { area.left_of(cut.line.1, cut.line.0) }
                 });
-            let length_mm = both.map_or(0.0, |area| area.length_within(cut.line.0, cut.line.1));
+            let length_mm = both.as_ref().map_or(0.0, |area| area.length_within(cut.line.0, cut.line.1));
             if length_mm >= BORDER_MIN_MM {
-                borders.push(Border { cut: cut.id.clone(), beyond: other.clone(), length_mm });
+                borders.push(Border {
+                    cut: cut.id.clone(),
+                    cut_at: *only,
+                    beyond: other.clone(),
+                    beyond_at,
+                    left: signs[*only],
+                    length_mm,
+                    span_mm: both.and_then(|area| area.span_within(cut.line.0, cut.line.1)).unwrap_or_default(),
+                });
             }
         }
         cells.push(Cell { id: id.clone(), area: area.clone(), borders });

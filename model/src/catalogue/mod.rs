@@ -118,6 +118,17 @@ pub struct Sections {
     pub cells: Vec<Cell>,
     /// Sections that are sold besides the whole part: name and the cells that each covers.
     pub service: Vec<ServiceSection>,
+    /// Where factory joints of the part end, in the same view; a cut line keeps away from them.
+    pub joint_ends: Vec<JointEnd>,
+}
+
+/// Where a factory joint ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointEnd {
+    /// The part that is joined there.
+    pub to: PartId,
+    /// The place.
+    pub at: Point,
 }
 
 /// A permitted cut line.
@@ -155,10 +166,18 @@ pub struct Cell {
 pub struct Border {
     /// Cut line.
     pub cut: CutId,
+    /// Its place among the cut lines of the part.
+    pub cut_at: usize,
     /// Cell on the other side.
     pub beyond: CellId,
+    /// Its place among the cells of the part.
+    pub beyond_at: usize,
+    /// Whether this cell lies to the left of the line's direction.
+    pub left: bool,
     /// Length shared with it, mm.
     pub length_mm: f64,
+    /// Where along the line the border begins and ends, mm from the line's first point.
+    pub span_mm: (f64, f64),
 }
 
 /// A section that is sold.

@@ -5,12 +5,12 @@
 
 pub mod choice;
 mod evaluate;
-mod section;
+pub mod section;
 
 pub use crate::rules::Circumstances;
 pub use choice::Pick;
 pub use evaluate::decide;
-pub use section::{CLEARANCE_MM, CutUse, NoSection, SectionPlan, section_plan};
+pub use section::{CLEARANCE_MM, CutUse, NoSection, SectionPlan, section_plan, section_plans};
 
 use crate::damage::Finding;
 use crate::ids::{PartId, RuleId};

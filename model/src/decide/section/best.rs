@@ -1,0 +1,322 @@
+//! The cheapest set of cells that renews the damage inside permitted lines: minimum cuts, and branching where a line
+//! cannot be where all its uses ask for it.
+//!
+//! Exact: every branch splits what is possible, every bound is a true lower bound. Never looks at words or prices.
+
+use super::cut::{ENDLESS, minimum_cut};
+use super::place::{Bar, Site};
+
+/// Greatest weight of one thing; larger ones are taken as this, so that no sum overflows.
+const WEIGHT_MAX: u64 = 1 << 40;
+
+/// What a set of cells costs, and which sets are asked for. Cells, edges and cuts are meant by their place.
+pub(super) struct Problem<'a> {
+    pub(super) site: &'a Site<'a>,
+    /// Cells that must be renewed.
+    pub(super) within: u64,
+    /// Cells that must stay.
+    pub(super) without: u64,
+    /// Cut lines that must not be used.
+    pub(super) avoid: u64,
+    /// Cost of renewing a cell.
+    pub(super) cell: Vec<u64>,
+    /// Cost of cutting and joining along each edge.
+    pub(super) edge: Vec<u64>,
+    /// Cost of each cut line in use, once.
+    pub(super) line: Vec<u64>,
+    /// Which new piece each cell comes from; where neighbours come from two, they are joined to each other.
+    pub(super) piece: Vec<usize>,
+}
+
+/// A set of cells and its cost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Best {
+    pub(super) cost: u64,
+    pub(super) cells: u64,
+}
+
+/// A use of a cut line: along the edge, between new and old or between two new pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Use {
+    pub(super) edge: usize,
+    pub(super) between_new: bool,
+}
+
+#[derive(Clone)]
+struct Node {
+    within: u64,
+    without: u64,
+    blocked: Vec<bool>,
+}
+
+/// Why a set will not do; each way out is one branch.
+enum Fault {
+    /// Every cell is renewed.
+    Whole,
+    /// A damaged cell stays though no line next to it is cut.
+    Bare(usize),
+    /// These uses of one cut line ask for different places.
+    Torn(Vec<Use>),
+}
+
+impl Problem<'_> {
+    /// A problem without costs on the part's own damage.
+    pub(super) fn plain<'a>(site: &'a Site<'a>) -> Problem<'a> {
+        Problem {
+            site,
+            within: 0,
+            without: 0,
+            avoid: 0,
+            cell: vec![0; site.sections.cells.len()],
+            edge: vec![0; site.edges.len()],
+            line: vec![0; site.sections.cuts.len()],
+            piece: vec![0; site.sections.cells.len()],
+        }
+    }
+
+    /// All cells, by bit.
+    fn all(&self) -> u64 {
+        u64::MAX >> (64 - self.cell.len().clamp(1, 64))
+    }
+
+    /// The cheapest set, of several alike always the same one; `None` where there is none.
+    pub(super) fn best(&self) -> Option<Best> {
+        let site = self.site;
+        let soft = self.soft();
+        let blocked = site.edges.iter().map(|edge| self.avoid & (1 << edge.cut) != 0).collect();
+        let within = self.within | self.hard();
+        let mut best: Option<Best> = None;
+        let mut open = vec![Node { within, without: self.without, blocked }];
+        while let Some(node) = open.pop() {
+            let Some((bound, cells)) = self.bound(&node) else { continue };
+            if best.is_some_and(|best| best.cost <= bound) {
+                continue;
+            }
+            match self.fault(cells, &soft) {
+                None => {
+                    let found = Best { cost: self.cost(cells), cells };
+                    if best.is_none_or(|best| found < best) {
+                        best = Some(found);
+                    }
+                    if found.cost > bound {
+                        // Costs that the bound does not see: look at both sides of a cell that is still open.
+                        let free = self.all() & !node.within & !node.without;
+                        let pick = if free & cells != 0 { free & cells } else { free };
+                        if pick != 0 {
+                            let bit = pick & pick.wrapping_neg();
+                            open.push(Node { without: node.without | bit, ..node.clone() });
+                            open.push(Node { within: node.within | bit, ..node });
+                        }
+                    }
+                }
+                Some(fault) => self.branch(&node, &fault, &soft, &mut open),
+            }
+        }
+        best
+    }
+
+    /// Touched cells that may stay, each with the edges by which it may.
+    fn soft(&self) -> Vec<(usize, Vec<usize>)> {
+        let touched = cells_of(self.site.touched & !self.within);
+        touched.map(|cell| (cell, self.spared_by(cell))).filter(|(_, by)| !by.is_empty()).collect()
+    }
+
+    /// Touched cells that must be renewed wherever the lines run.
+    pub(super) fn hard(&self) -> u64 {
+        self.soft().iter().fold(self.site.touched, |sum, (cell, _)| sum & !(1 << cell))
+    }
+
+    /// Edges by which a touched cell may stay: the cell before is renewed and the line moved past the damage.
+    fn spared_by(&self, cell: usize) -> Vec<usize> {
+        let edges = self.site.edges.iter().enumerate();
+        edges.filter(|(at, edge)| edge.beyond == cell && self.site.spares(*at)).map(|(at, _)| at).collect()
+    }
+
+    /// A lower bound on every set of the node, with the set that would attain it.
+    fn bound(&self, node: &Node) -> Option<(u64, u64)> {
+        let needed = self.closure(node);
+        if needed & node.without != 0 {
+            return None;
+        }
+        if self.edge.iter().all(|cost| *cost == 0) && self.line.iter().all(|cost| *cost == 0) {
+            let cost = cells_of(needed).map(|cell| self.cell[cell].min(WEIGHT_MAX)).sum();
+            return Some((cost, needed));
+        }
+        let count = self.cell.len();
+        let (source, sink) = (count, count + 1);
+        let mut arcs = Vec::with_capacity(self.site.edges.len() + 2 * count);
+        for cell in 0..count {
+            if needed & (1 << cell) != 0 {
+                arcs.push((source, cell, ENDLESS));
+            }
+            let stays = node.without & (1 << cell) != 0;
+            arcs.push((cell, sink, if stays { ENDLESS } else { self.cell[cell].min(WEIGHT_MAX) }));
+        }
+        let site = self.site;
+        for (at, edge) in site.edges.iter().enumerate() {
+            let cost = if node.blocked[at] || site.barred(at) { ENDLESS } else { self.edge_cost(at) + self.line_share(at) };
+            arcs.push((edge.cell, edge.beyond, cost));
+        }
+        let (value, side) = minimum_cut(count + 2, &arcs, source, sink);
+        let cells = (0..count).filter(|cell| side[*cell]).fold(0, |sum, cell| sum | (1 << cell));
+        (value < ENDLESS).then_some((value, cells))
+    }
+
+    /// The cells that must be renewed because nothing may part them from those that are.
+    fn closure(&self, node: &Node) -> u64 {
+        let mut set = node.within;
+        loop {
+            let leaves = |at: usize, cell: usize, beyond: usize| {
+                set & (1 << cell) != 0 && set & (1 << beyond) == 0 && (node.blocked[at] || self.site.barred(at))
+            };
+            let edges = self.site.edges.iter().enumerate().filter(|(at, edge)| leaves(*at, edge.cell, edge.beyond));
+            let next = edges.fold(set, |sum, (_, edge)| sum | (1 << edge.beyond));
+            if next == set {
+                return set;
+            }
+            set = next;
+        }
+    }
+
+    fn edge_cost(&self, edge: usize) -> u64 {
+        self.edge[edge].min(WEIGHT_MAX)
+    }
+
+    /// The part of the line's cost that this edge carries if the whole line is cut: never more than is due.
+    fn line_share(&self, edge: usize) -> u64 {
+        let cut = self.site.edges[edge].cut;
+        if self.line[cut] == 0 {
+            return 0;
+        }
+        // Each border is seen from both sides, so half of the edges' sum is the whole.
+        let whole: f64 = self.site.edges.iter().filter(|one| one.cut == cut).map(|one| one.length_mm / 2.0).sum();
+        let share = (self.site.edges[edge].length_mm / whole.max(1.0)).min(1.0);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+        let part = (self.line[cut].min(WEIGHT_MAX) as f64 * share * (1.0 - 1e-9)) as u64;
+        part
+    }
+
+    /// How the cut lines are used when these cells are renewed, by cut.
+    pub(super) fn uses(&self, cells: u64, cut: usize) -> Vec<Use> {
+        let has = |cell: usize| cells & (1 << cell) != 0;
+        let edges = self.site.edges.iter().enumerate().filter(|(_, edge)| edge.cut == cut && has(edge.cell));
+        edges
+            .filter_map(|(at, edge)| {
+                let new = has(edge.beyond);
+                let seam = new && edge.cell < edge.beyond && self.piece[edge.cell] != self.piece[edge.beyond];
+                (!new || seam).then_some(Use { edge: at, between_new: new })
+            })
+            .collect()
+    }
+
+    /// What bars a line in these uses.
+    pub(super) fn bars<'s>(&'s self, uses: &'s [Use]) -> impl Iterator<Item = &'s Bar> {
+        uses.iter().flat_map(|one| if one.between_new { self.site.fixed(one.edge) } else { self.site.bars(one.edge) })
+    }
+
+    /// What the set costs.
+    pub(super) fn cost(&self, cells: u64) -> u64 {
+        let mut sum: u64 = cells_of(cells).map(|cell| self.cell[cell].min(WEIGHT_MAX)).sum();
+        for cut in 0..self.line.len() {
+            let uses = self.uses(cells, cut);
+            if !uses.is_empty() {
+                sum += self.line[cut].min(WEIGHT_MAX);
+            }
+            sum += uses.iter().map(|one| self.edge_cost(one.edge)).sum::<u64>();
+        }
+        sum
+    }
+
+    fn fault(&self, cells: u64, soft: &[(usize, Vec<usize>)]) -> Option<Fault> {
+        if cells == self.all() {
+            return Some(Fault::Whole);
+        }
+        if let Some(at) = soft.iter().position(|one| self.is_bare(cells, one)) {
+            return Some(Fault::Bare(at));
+        }
+        (0..self.line.len()).find_map(|cut| {
+            let uses = self.uses(cells, cut);
+            let torn = |uses: &[Use]| !uses.is_empty() && self.site.free(cut, self.bars(uses)).is_empty();
+            if !torn(&uses) {
+                return None;
+            }
+            if let Some(one) = uses.iter().find(|one| torn(&[**one])) {
+                return Some(Fault::Torn(vec![*one]));
+            }
+            // Two uses nearly always tell why.
+            for (at, one) in uses.iter().enumerate() {
+                for other in &uses[at + 1..] {
+                    if torn(&[*one, *other]) {
+                        return Some(Fault::Torn(vec![*one, *other]));
+                    }
+                }
+            }
+            Some(Fault::Torn(uses))
+        })
+    }
+
+    fn is_bare(&self, cells: u64, (cell, by): &(usize, Vec<usize>)) -> bool {
+        let has = |cell: usize| cells & (1 << cell) != 0;
+        !has(*cell) && !by.iter().any(|at| has(self.site.edges[*at].cell))
+    }
+
+    /// A damaged cell that the set leaves though it may not.
+    pub(super) fn bare(&self, cells: u64) -> Option<usize> {
+        let soft = self.soft();
+        let left = cells_of(self.hard() & !cells).next();
+        left.or_else(|| soft.iter().find(|one| self.is_bare(cells, one)).map(|(cell, _)| *cell))
+    }
+
+    fn branch(&self, node: &Node, fault: &Fault, soft: &[(usize, Vec<usize>)], open: &mut Vec<Node>) {
+        match fault {
+            Fault::Whole => {
+                let mut within = node.within;
+                for cell in cells_of(self.all() & !node.within & !node.without) {
+                    open.push(Node { within, without: node.without | (1 << cell), blocked: node.blocked.clone() });
+                    within |= 1 << cell;
+                }
+            }
+            Fault::Bare(at) => {
+                let (cell, by) = &soft[*at];
+                for edge in by {
+                    let before = 1 << self.site.edges[*edge].cell;
+                    open.push(Node {
+                        within: node.within | before,
+                        without: node.without | (1 << cell),
+                        blocked: node.blocked.clone(),
+                    });
+                }
+                open.push(Node { within: node.within | (1 << cell), ..node.clone() });
+            }
+            Fault::Torn(uses) => {
+                for one in uses {
+                    let edge = &self.site.edges[one.edge];
+                    if one.between_new {
+                        open.push(Node { without: node.without | (1 << edge.cell), ..node.clone() });
+                        open.push(Node { without: node.without | (1 << edge.beyond), ..node.clone() });
+                    } else {
+                        let mut blocked = node.blocked.clone();
+                        blocked[one.edge] = true;
+                        open.push(Node { blocked, ..node.clone() });
+                    }
+                }
+            }
+        }
+    }
+
+    /// Cells that may not be renewed here but that would let a line in use go: where it is worth looking further.
+    pub(super) fn wanted(&self) -> u64 {
+        let inside = self.all() & !self.without;
+        let heads = self.site.edges.iter().enumerate().filter(|(at, edge)| {
+            inside & (1 << edge.cell) != 0
+                && self.without & (1 << edge.beyond) != 0
+                && self.site.bars(*at).iter().any(|bar| bar.from < f64::INFINITY)
+        });
+        heads.fold(self.site.touched & self.without, |sum, (_, edge)| sum | (1 << edge.beyond))
+    }
+}
+
+/// The cells of a set, in the order of the book.
+pub(super) fn cells_of(set: u64) -> impl Iterator<Item = usize> {
+    (0..64).filter(move |cell| set & (1 << cell) != 0)
+}

@@ -1,0 +1,165 @@
+//! Which pieces to buy for the cells to renew: sets of service sections without a needless one, or the whole part.
+//!
+//! For each set the cheapest cells inside it are looked for; what is dearer in both price and work is dropped. Prices
+//! and weights come from the caller.
+
+use super::best::{Best, cells_of};
+use super::place::Site;
+use super::Weights;
+use crate::ids::CellId;
+use std::collections::BTreeSet;
+
+/// Cells to renew with the sections that they are cut from, none meaning a whole new part; and what both cost.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Cover {
+    pub(super) price: u64,
+    pub(super) work: u64,
+    pub(super) cells: u64,
+    /// Sections in the order of the book.
+    pub(super) sections: Vec<usize>,
+    /// By cell: the section it is cut from, or 0.
+    pub(super) piece: Vec<usize>,
+}
+
+/// The cells of each service section, by bit.
+pub(super) fn sold(site: &Site<'_>) -> Vec<u64> {
+    let cells = &site.sections.cells;
+    let bit = |id: &CellId| cells.iter().position(|cell| cell.id == *id).map_or(0, |at| 1_u64 << at);
+    site.sections.service.iter().map(|one| one.cells.iter().fold(0, |sum, id| sum | bit(id))).collect()
+}
+
+/// All covers of which no other is better in price and at least as good in work or the other way round; cheapest first.
+/// `only` holds to exactly these cells.
+pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> Vec<Cover> {
+    let sold = sold(site);
+    let count = site.sections.cells.len();
+    let all = u64::MAX >> (64 - count.clamp(1, 64));
+    let solve = |covered: u64, piece: &[usize], wanted: &mut u64| -> Option<Best> {
+        let mut problem = weights.problem(site);
+        problem.piece = piece.to_vec();
+        problem.without |= all & !covered;
+        if let Some(cells) = only {
+            problem.within |= cells;
+            problem.without |= all & !cells;
+        }
+        *wanted |= problem.wanted() & !covered;
+        problem.best()
+    };
+    let mut found: Vec<Cover> = Vec::new();
+    // A whole new part covers everything with no joint between new pieces: no other cover takes less work.
+    let Some(donor) = solve(all, &vec![0; count], &mut 0) else { return found };
+    let price = weights.whole;
+    found.push(Cover { price, work: donor.cost, cells: donor.cells, sections: Vec::new(), piece: vec![0; count] });
+    let must = only.unwrap_or_else(|| weights.problem(site).hard());
+    let mut seen: BTreeSet<u64> = BTreeSet::new();
+    let mut open: Vec<u64> = vec![0];
+    while let Some(set) = open.pop() {
+        let price: u64 = cells_of(set).map(|at| weights.section(at)).sum();
+        // Nothing that costs as much as a cover of least work can be better.
+        if found.iter().any(|one| one.work == donor.cost && one.price <= price) || !seen.insert(set) {
+            continue;
+        }
+        let covered = cells_of(set).fold(0, |sum, at| sum | sold[at]);
+        let missing = cells_of(must & !covered).next();
+        let mut wanted = 0;
+        if missing.is_none() {
+            for piece in pieces(&sold, set, count, only.unwrap_or(all)) {
+                let Some(best) = solve(covered, &piece, &mut wanted) else { continue };
+                let used: BTreeSet<usize> = cells_of(best.cells).map(|cell| piece[cell]).collect();
+                found.push(Cover {
+                    price: used.iter().map(|at| weights.section(*at)).sum(),
+                    work: best.cost,
+                    cells: best.cells,
+                    sections: used.into_iter().collect(),
+                    piece,
+                });
+            }
+        }
+        let next = match missing {
+            Some(cell) => 1 << cell,
+            None if only.is_none() => wanted,
+            None => 0,
+        };
+        for (at, cells) in sold.iter().enumerate().rev() {
+            if cells & next != 0 && set & (1 << at) == 0 {
+                open.push(set | (1 << at));
+            }
+        }
+    }
+    found.sort();
+    let mut least = u64::MAX;
+    found.retain(|one| one.work < least && {
+        least = one.work;
+        true
+    });
+    found
+}
+
+/// Every way to say from which section of the set each cell is cut; cells that none covers get 0, as do those that are
+/// not `looked` at.
+pub(super) fn pieces(sold: &[u64], set: u64, count: usize, looked: u64) -> Vec<Vec<usize>> {
+    let mut out = vec![vec![0; count]];
+    for cell in cells_of(looked).take_while(|cell| *cell < count) {
+        let from: Vec<usize> = cells_of(set).filter(|at| sold[*at] & (1 << cell) != 0).collect();
+        let Some((first, more)) = from.split_first() else { continue };
+        for piece in &mut out {
+            piece[cell] = *first;
+        }
+        let base = out.clone();
+        for at in more {
+            out.extend(base.iter().cloned().map(|mut piece| {
+                piece[cell] = *at;
+                piece
+            }));
+        }
+    }
+    out
+}
+
+/// Without prices: the fewest sections that cover the cells, then those with the fewest cells, then the first in the
+/// book, and how the cells are spread over them with the shortest joints between new pieces. `None` where only a whole
+/// part covers them, or more than three sections would be needed.
+pub(super) fn fewest(site: &Site<'_>, needed: u64, mut holds: impl FnMut(&[usize]) -> bool) -> Option<Vec<usize>> {
+    let sold = sold(site);
+    let count = site.sections.cells.len();
+    let useful: Vec<usize> = (0..sold.len()).filter(|at| sold[*at] & needed != 0).collect();
+    let mut sets: Vec<(usize, u32, Vec<usize>)> = Vec::new();
+    let mut offer = |set: &[usize]| {
+        if set.iter().fold(0, |sum, at| sum | sold[*at]) & needed == needed {
+            sets.push((set.len(), set.iter().map(|at| sold[*at].count_ones()).sum(), set.to_vec()));
+        }
+    };
+    for (n, one) in useful.iter().enumerate() {
+        offer(&[*one]);
+        for (m, other) in useful.iter().enumerate().skip(n + 1) {
+            offer(&[*one, *other]);
+            for third in &useful[m + 1..] {
+                offer(&[*one, *other, *third]);
+            }
+        }
+    }
+    sets.sort();
+    for (_, _, set) in &sets {
+        let bits = set.iter().fold(0, |sum, at| sum | (1_u64 << at));
+        let mut ways: Vec<(u64, Vec<usize>)> = pieces(&sold, bits, count, needed)
+            .into_iter()
+            .filter(|piece| set.iter().all(|at| cells_of(needed).any(|cell| piece[cell] == *at)))
+            .map(|piece| (seams(site, needed, &piece), piece))
+            .collect();
+        ways.sort();
+        if let Some((_, piece)) = ways.into_iter().find(|(_, piece)| holds(piece)) {
+            return Some(piece);
+        }
+    }
+    None
+}
+
+/// Length of the joints between new pieces, tenths of a millimetre.
+fn seams(site: &Site<'_>, cells: u64, piece: &[usize]) -> u64 {
+    let has = |cell: usize| cells & (1 << cell) != 0;
+    let edges = site.edges.iter().filter(|edge| {
+        edge.cell < edge.beyond && has(edge.cell) && has(edge.beyond) && piece[edge.cell] != piece[edge.beyond]
+    });
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // parts are shorter than a kilometre
+    edges.map(|edge| (edge.length_mm * 10.0) as u64).sum()
+}
