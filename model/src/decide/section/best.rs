@@ -154,7 +154,8 @@ impl Problem<'_> {
         }
         let site = self.site;
         for (at, edge) in site.edges.iter().enumerate() {
-            let cost = if node.blocked[at] || site.barred(at) { ENDLESS } else { self.edge_cost(at) + self.line_share(at) };
+            let cost =
+                if node.blocked[at] || site.barred(at) { ENDLESS } else { self.edge_cost(at) + self.line_share(at) };
             arcs.push((edge.cell, edge.beyond, cost));
         }
         let (value, side) = minimum_cut(count + 2, &arcs, source, sink);

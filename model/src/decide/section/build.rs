@@ -76,13 +76,7 @@ fn placed(problem: &Problem<'_>, cells: u64, cut: usize) -> Option<CutUse> {
 }
 
 /// The cut in these uses at one place.
-pub(super) fn at_place(
-    problem: &Problem<'_>,
-    uses: &[Use],
-    cut: usize,
-    range_mm: (f64, f64),
-    moved_mm: f64,
-) -> CutUse {
+pub(super) fn at_place(problem: &Problem<'_>, uses: &[Use], cut: usize, range_mm: (f64, f64), moved_mm: f64) -> CutUse {
     let site = problem.site;
     let length = |test: fn(&Use) -> bool| -> f64 {
         uses.iter().filter(|one| test(one)).map(|one| site.edges[one.edge].length_mm).sum()

@@ -111,7 +111,8 @@ impl Pair {
             let first = first.clamp(self.first.0, self.first.1);
             ((self.offset + second - first).abs() >= STAGGER_MM - 1e-6).then_some((first, second))
         });
-        let (first, second) = ways.min_by(|one, other| (one.0.abs() + one.1.abs()).total_cmp(&(other.0.abs() + other.1.abs())))?;
+        let (first, second) =
+            ways.min_by(|one, other| (one.0.abs() + one.1.abs()).total_cmp(&(other.0.abs() + other.1.abs())))?;
         Some((first, if self.turned { -second } else { second }))
     }
 }
@@ -172,6 +173,7 @@ fn heading((from, to): (Point, Point)) -> (f64, f64) {
 /// The ends of the line within the area.
 fn piece(area: &Area, (from, to): (Point, Point)) -> Option<(Point, Point)> {
     let (low, high) = area.span_within(from, to).filter(|(low, high)| high - low >= SHORT_MM)?;
-    let (u, at) = (heading((from, to)), |along: f64, u: (f64, f64)| Point::new(from.a + u.0 * along, from.b + u.1 * along));
+    let (u, at) =
+        (heading((from, to)), |along: f64, u: (f64, f64)| Point::new(from.a + u.0 * along, from.b + u.1 * along));
     Some((at(low, u), at(high, u)))
 }

@@ -3,9 +3,9 @@
 //! For each set the cheapest cells inside it are looked for; what is dearer in both price and work is dropped. Prices
 //! and weights come from the caller.
 
+use super::Weights;
 use super::best::{Best, cells_of};
 use super::place::Site;
-use super::Weights;
 use crate::ids::CellId;
 use std::collections::BTreeSet;
 
@@ -88,9 +88,11 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
     }
     found.sort();
     let mut least = u64::MAX;
-    found.retain(|one| one.work < least && {
-        least = one.work;
-        true
+    found.retain(|one| {
+        one.work < least && {
+            least = one.work;
+            true
+        }
     });
     found
 }

@@ -216,13 +216,7 @@ fn refusal(problem: &Problem<'_>, cut: usize, uses: &[Use], free: &[(f64, f64)],
     let nearest_mm = places.min_by(|one, other| (one - mm).abs().total_cmp(&(other - mm).abs()));
     let id = spec.id.clone();
     if mm.abs() > spec.window_mm {
-        return WhyNot::Line {
-            cut: id,
-            what: None,
-            distance_mm: mm.abs(),
-            needed_mm: spec.window_mm,
-            nearest_mm,
-        };
+        return WhyNot::Line { cut: id, what: None, distance_mm: mm.abs(), needed_mm: spec.window_mm, nearest_mm };
     }
     let short = |bar: &&Bar| bar.need - distance(bar, mm);
     let bars = problem.bars(uses).filter(|bar| bar.from < mm && mm < bar.to);

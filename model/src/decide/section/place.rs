@@ -98,7 +98,8 @@ impl<'a> Site<'a> {
         let mut touched = sections.cells.iter().enumerate().map(touched).fold(0, |sum, bit| sum | bit);
         if touched == 0 {
             // A sliver of damage at the edge may lie in no cell by rounding: it belongs to the nearest.
-            let distance = |cell: &Cell| damage.iter().map(|area| cell.area.distance(area)).fold(f64::INFINITY, f64::min);
+            let distance =
+                |cell: &Cell| damage.iter().map(|area| cell.area.distance(area)).fold(f64::INFINITY, f64::min);
             let all = sections.cells.iter().map(distance).enumerate();
             if let Some((at, _)) = all.filter(|one| one.1 <= super::SLIVER_MM).min_by(|a, b| a.1.total_cmp(&b.1)) {
                 touched = 1 << at;
