@@ -4,6 +4,7 @@
 //! nothing about a repair, and only [`state`] changes a job.
 
 pub mod canvas;
+pub mod charges;
 pub mod decided;
 pub mod planned;
 pub mod platform;

@@ -2,6 +2,7 @@
 //!
 //! Calls the model's pure functions; stores nothing and decides nothing.
 
+use crate::charges;
 use crate::decided::Decided;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
@@ -35,6 +36,8 @@ pub struct Planned {
     pub later: RwSignal<Option<Arc<Plan>>>,
     /// The rule book on which it stands.
     pub rules: Memo<InForce>,
+    /// The rates and the price list on which it stands.
+    pub charges: Memo<charges::InForce>,
 }
 
 /// Makes the shared values and puts them into the context.
@@ -51,7 +54,11 @@ pub fn provide(app: AppState) -> Planned {
         job.with(|job| job.as_ref().map_or(REFERENCE, |job| Body { cab: job.vehicle.cab, bed: job.vehicle.bed }))
     });
     let book = Memo::new_with_compare(move |_| catalogue::generic(body.get()), |_, _| true);
-    let shop = Memo::new(move |_| app.settings.with(shop));
+    let own_charges = Memo::new(move |_| {
+        app.settings.with(|settings| (settings.rates.clone(), settings.price_list.clone(), settings.price_file.clone()))
+    });
+    let charges = Memo::new(move |_| own_charges.with(|(rates, prices, name)| charges::in_force(rates, prices, name)));
+    let shop = Memo::new(move |_| charges.with(|charges| app.settings.with(|settings| shop(settings, charges))));
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let decided = Memo::new_with_compare(
@@ -99,7 +106,7 @@ pub fn provide(app: AppState) -> Planned {
             }
         });
     });
-    let planned = Planned { job, book, decided, plan, later, rules };
+    let planned = Planned { job, book, decided, plan, later, rules, charges };
     provide_context(planned);
     planned
 }
@@ -150,6 +157,12 @@ fn finish(plan: Memo<Option<Arc<Plan>>>, later: RwSignal<Option<Arc<Plan>>>) {
     }
 }
 
-fn shop(settings: &crate::state::Settings) -> Shop {
-    Shop { aluminium_welding: settings.aluminium_welding, aluminium_bay: settings.aluminium_bay, ..Shop::default() }
+fn shop(settings: &crate::state::Settings, charges: &charges::InForce) -> Shop {
+    Shop {
+        aluminium_welding: settings.aluminium_welding,
+        aluminium_bay: settings.aluminium_bay,
+        rates: Arc::clone(&charges.rates),
+        prices: Arc::clone(&charges.prices),
+        ..Shop::default()
+    }
 }

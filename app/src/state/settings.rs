@@ -60,6 +60,12 @@ pub struct Settings {
     pub aluminium_bay: bool,
     /// The shop's own rule book as it was loaded, or empty; [`crate::rule_book`] reads it.
     pub rule_book: String,
+    /// The shop's own rates, or empty; [`crate::charges`] reads them, as it does the price list.
+    pub rates: String,
+    /// The shop's own price list as CSV, or empty.
+    pub price_list: String,
+    /// Name of the file that the price list came in.
+    pub price_file: String,
 }
 
 impl Default for Settings {
@@ -72,6 +78,9 @@ impl Default for Settings {
             aluminium_welding: true,
             aluminium_bay: true,
             rule_book: String::new(),
+            rates: String::new(),
+            price_list: String::new(),
+            price_file: String::new(),
         }
     }
 }

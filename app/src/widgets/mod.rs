@@ -2,12 +2,14 @@
 //!
 //! Takes and returns plain types (text, numbers, callbacks); knows neither the model nor the browser.
 
+mod amount;
 mod choices;
 mod field;
 mod icon;
 mod sign;
 mod stepper;
 
+pub use amount::Amount;
 pub use choices::{Choices, Pick};
 pub use field::Field;
 pub use icon::Icon;

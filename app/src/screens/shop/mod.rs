@@ -3,6 +3,8 @@
 //! Changes settings only; never a job.
 
 mod help;
+mod prices;
+mod rates;
 mod rules;
 mod store;
 
@@ -81,6 +83,8 @@ pub fn ShopScreen() -> impl IntoView {
                     <help::About />
                 </div>
             </div>
+            <rates::RatesPart />
+            <prices::Prices />
         </main>
     }
     .into_any()
