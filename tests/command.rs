@@ -110,6 +110,34 @@ fn checks_books_and_rules() {
     assert!(text(&cutline(&["check-rules", "model/data/rules/general.json"])).contains("no fault"));
 }
 
+#[test]
+fn checks_rates_and_prices_and_plans_with_them() {
+    assert!(text(&cutline(&["check-rates", "model/data/rates/demo.json"])).contains("no fault"));
+    assert!(text(&cutline(&["check-prices", "model/data/prices/demo.csv"])).contains("150 prices in USD"));
+    let write = |name: &str, content: &str| {
+        let file = std::env::temp_dir().join(format!("cutline-check-{}-{name}", std::process::id()));
+        std::fs::write(&file, content).expect("a temporary file");
+        file.to_str().expect("text").to_owned()
+    };
+    let bad = write("bad.csv", "service_part,price,delivery_days\nfender,\"1,50\",3\nfendor,1,soon\n");
+    let told = complaint(&cutline(&["plan", "public/demo/front-corner.json", "--prices", &bad]));
+    let places: Vec<&str> =
+        told.lines().filter_map(|line| Some(line.split_once(".csv: ")?.1.split_once(": ")?.0)).collect();
+    let [price, part, days] = ["2, column 2 (price)", "3, column 1 (service_part)", "3, column 3 (delivery_days)"];
+    assert_eq!(places, [price, part, days].map(|place| format!("line {place}")), "{told}");
+    let yen = read("model/data/rates/demo.json").replace("\"USD\"", "\"JPY\"");
+    let yen = write("yen.json", &yen);
+    assert!(
+        complaint(&cutline(&["check-prices", "model/data/prices/demo.csv", "--rates", &yen]))
+            .contains("JPY has no decimals")
+    );
+    let plan = text(&cutline(&["plan", "public/demo/front-corner.json", "--rates", &yen]));
+    assert!(serde_json::from_str::<Value>(&plan).is_ok());
+    for file in [bad, yen] {
+        std::fs::remove_file(file).expect("the temporary file");
+    }
+}
+
 /// Writes a changed demo job to a file of its own and returns the complaint of `plan`.
 fn spoiled(name: &str, change: impl Fn(&mut Value)) -> String {
     let mut job: Value = serde_json::from_str(&read("public/demo/front-corner.json")).expect("JSON");

@@ -669,3 +669,21 @@ fn how_near_the_limit_a_plan_is_is_said_in_words_without_a_verdict() {
         assert!(!words.contains('{') && !words.contains('$'), "{words}");
     }
 }
+
+/// The description of the list in the W3C's vocabulary (CSV on the Web, 2015) says what the reader takes: columns, limits
+/// and the form of an id, tried on every row of the built-in list.
+#[test]
+fn the_published_description_of_the_list_fits_the_reader() {
+    let text: Value = serde_json::from_str(&read("public/schema/price-list.csv-metadata.json")).expect("JSON");
+    let columns = text["tableSchema"]["columns"].as_array().expect("columns");
+    let names: Vec<&str> = columns.iter().filter_map(|column| column["titles"].as_str()).collect();
+    assert_eq!(names, model::prices::HEADER);
+    assert_eq!(columns[2]["datatype"]["maximum"], model::prices::DAYS_MAX.to_string());
+    assert!(columns[1]["dc:description"].as_str().is_some_and(|said| said.contains("10^12")));
+    assert_eq!(model::prices::PRICE_MAX, 10_i64.pow(12));
+    let form =
+        |id: &str| id.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || b"-/".contains(&byte));
+    for id in PriceList::demo().items.keys() {
+        assert!(form(id.as_str()) && id.as_str().matches('/').count() <= 1, "{id}");
+    }
+}

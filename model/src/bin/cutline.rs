@@ -3,10 +3,14 @@
 //! Reads files, writes JSON or SVG to standard output; errors go to standard error with exit code 1 and name the field.
 
 use model::catalogue::{self, read::Description};
+use model::money::Currency;
+use model::prices::PriceList;
+use model::rates::Rates;
 use model::scene::{self, Place, SvgLook};
 use model::terms::{Aim, Layer, View};
 use model::{job, optimise, plan, rules, words};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -36,6 +40,8 @@ fn run(arguments: &[String]) -> Result<String, String> {
         ["generate", rest @ ..] => generate(&Options::read(rest)?),
         ["check-book", file] => check_book(file),
         ["check-rules", file] => check_rules(file),
+        ["check-rates", file] => check_rates(file),
+        ["check-prices", file, rest @ ..] => check_prices(file, &Options::read(rest)?),
         _ => Err(words::word("command-usage")),
     }
 }
@@ -45,6 +51,8 @@ struct Options {
     view: Option<Place>,
     layer: Option<Layer>,
     rules: Option<String>,
+    rates: Option<String>,
+    prices: Option<String>,
     line: bool,
     aluminium_welding: Option<bool>,
     seed: Option<u64>,
@@ -70,6 +78,8 @@ impl Options {
                     options.layer = Some(Layer::from_word(word).ok_or_else(|| unknown("--layer", word))?);
                 }
                 "--rules" => options.rules = Some(value()?.to_owned()),
+                "--rates" => options.rates = Some(value()?.to_owned()),
+                "--prices" => options.prices = Some(value()?.to_owned()),
                 "--seed" => options.seed = Some(number("--seed", value()?)?),
                 "--parts" => options.parts = Some(number("--parts", value()?)?),
                 "--mps" => options.mps = true,
@@ -121,9 +131,29 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Shop, plan:
         rule_book = rule_book.overlay(loaded).map_err(in_file(own))?;
     }
     let book = book_of(&job);
-    let shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
+    let shop = shop(options)?;
     let plan = plan::plan(book, &rule_book, &job, &shop);
     Ok((job, shop, plan))
+}
+
+/// The built-in shop with what the options put in place of it.
+fn shop(options: &Options) -> Result<plan::Shop, String> {
+    let mut shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
+    if let Some(file) = &options.rates {
+        shop.rates = Arc::new(Rates::read(&read(file)?).map_err(in_file(file))?);
+    }
+    shop.prices = match &options.prices {
+        Some(file) => Arc::new(prices(file, shop.rates.currency)?),
+        None => PriceList::demo_in(shop.rates.currency),
+    };
+    Ok(shop)
+}
+
+/// A price list, or every fault of it on a line of its own.
+fn prices(file: &str, currency: Currency) -> Result<PriceList, String> {
+    let csv = std::fs::read(file).map_err(|error| format!("{file}: {error}"))?;
+    let faults = |faults: Vec<model::Error>| faults.into_iter().map(in_file(file)).collect::<Vec<_>>().join("\n");
+    PriceList::read(&csv, file, "own", currency).map_err(faults)
 }
 
 fn book_of(job: &job::Job) -> &'static catalogue::Book {
@@ -205,4 +235,19 @@ fn check_rules(file: &str) -> Result<String, String> {
     let book = rules::read::read(&read(file)?).map_err(in_file(file))?;
     let count = book.rules.len().to_string();
     Ok(say("command-rules-good", &[("id", &book.id), ("edition", &book.edition), ("rules", &count)]) + "\n")
+}
+
+fn check_rates(file: &str) -> Result<String, String> {
+    let rates = Rates::read(&read(file)?).map_err(in_file(file))?;
+    let (currency, count) = (rates.currency.code(), rates.materials.len().to_string());
+    let values = [("id", &*rates.id), ("edition", &*rates.edition), ("currency", currency), ("materials", &*count)];
+    Ok(say("command-rates-good", &values) + "\n")
+}
+
+/// Checks a price list in the currency of the rates.
+fn check_prices(file: &str, options: &Options) -> Result<String, String> {
+    let currency = shop(&Options { prices: None, rates: options.rates.clone(), ..Options::default() })?.rates.currency;
+    let list = prices(file, currency)?;
+    let (own, all) = (list.own.to_string(), list.items.len().to_string());
+    Ok(say("command-prices-good", &[("own", &own), ("all", &all), ("currency", currency.code())]) + "\n")
 }

@@ -118,7 +118,11 @@ fn large() -> Error {
 
 /// `number` / `by`, rounded to a whole number. `by` is above zero.
 pub fn divide(number: i128, by: i128, rounding: Rounding) -> i128 {
-    let (whole, rest) = (number / by, (number % by).unsigned_abs());
+    let (whole, rest) = match (i64::try_from(number), i64::try_from(by)) {
+        // The usual case; processors divide 64 bits many times faster.
+        (Ok(number), Ok(by)) => (i128::from(number / by), u128::from((number % by).unsigned_abs())),
+        _ => (number / by, (number % by).unsigned_abs()),
+    };
     // Compares twice the rest with the divisor without doubling it.
     let half = rest.cmp(&(by.unsigned_abs() - rest));
     let away = match rounding {
