@@ -13,6 +13,7 @@ pub mod rule_book;
 pub mod screens;
 pub mod shell;
 pub mod state;
+pub mod time_book;
 pub mod vehicle;
 pub mod verdict;
 pub mod weighed;

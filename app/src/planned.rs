@@ -7,12 +7,14 @@ use crate::decided::Decided;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
 use crate::state::AppState;
+use crate::time_book;
 use crate::weighed::Weighed;
 use leptos::prelude::*;
 use model::catalogue::{self, Body, Book};
 use model::job::Job;
 use model::plan::{Plan, Shop};
 use model::terms::{Bed, Cab};
+use model::times::TimeBook;
 use std::sync::Arc;
 
 /// How long parts are weighed before the screen has its turn, ms.
@@ -38,6 +40,8 @@ pub struct Planned {
     pub rules: Memo<InForce>,
     /// The rates and the price list on which it stands.
     pub charges: Memo<charges::InForce>,
+    /// The time book on which it stands.
+    pub times: Memo<time_book::InForce>,
 }
 
 /// Makes the shared values and puts them into the context.
@@ -58,7 +62,12 @@ pub fn provide(app: AppState) -> Planned {
         app.settings.with(|settings| (settings.rates.clone(), settings.price_list.clone(), settings.price_file.clone()))
     });
     let charges = Memo::new(move |_| own_charges.with(|(rates, prices, name)| charges::in_force(rates, prices, name)));
-    let shop = Memo::new(move |_| charges.with(|charges| app.settings.with(|settings| shop(settings, charges))));
+    let own_times = Memo::new(move |_| app.settings.with(|settings| settings.time_book.clone()));
+    let times = Memo::new(move |_| own_times.with(|own| time_book::in_force(own)));
+    let shop = Memo::new(move |_| {
+        let times = times.with(|times| Arc::clone(&times.book));
+        charges.with(|charges| app.settings.with(|settings| shop(settings, charges, times)))
+    });
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let decided = Memo::new_with_compare(
@@ -106,7 +115,7 @@ pub fn provide(app: AppState) -> Planned {
             }
         });
     });
-    let planned = Planned { job, book, decided, plan, later, rules, charges };
+    let planned = Planned { job, book, decided, plan, later, rules, charges, times };
     provide_context(planned);
     planned
 }
@@ -157,12 +166,12 @@ fn finish(plan: Memo<Option<Arc<Plan>>>, later: RwSignal<Option<Arc<Plan>>>) {
     }
 }
 
-fn shop(settings: &crate::state::Settings, charges: &charges::InForce) -> Shop {
+fn shop(settings: &crate::state::Settings, charges: &charges::InForce, times: Arc<TimeBook>) -> Shop {
     Shop {
         aluminium_welding: settings.aluminium_welding,
         aluminium_bay: settings.aluminium_bay,
+        times,
         rates: Arc::clone(&charges.rates),
         prices: Arc::clone(&charges.prices),
-        ..Shop::default()
     }
 }

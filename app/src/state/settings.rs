@@ -66,6 +66,8 @@ pub struct Settings {
     pub price_list: String,
     /// Name of the file that the price list came in.
     pub price_file: String,
+    /// What the shop changed in the time book, or empty; [`crate::time_book`] reads it.
+    pub time_book: String,
 }
 
 impl Default for Settings {
@@ -81,6 +83,7 @@ impl Default for Settings {
             rates: String::new(),
             price_list: String::new(),
             price_file: String::new(),
+            time_book: String::new(),
         }
     }
 }

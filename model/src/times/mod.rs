@@ -7,6 +7,7 @@
 mod read;
 mod spread;
 
+pub use read::{DAY_MINUTES, HANDS, SECONDS, WAIT_MINUTES};
 pub use spread::{Spread, spread};
 
 use crate::operations::{Amount, Operation};

@@ -7,6 +7,7 @@ mod prices;
 mod rates;
 mod rules;
 mod store;
+mod times;
 
 use crate::state::{AppState, Hand, Look, Settings, Units};
 use crate::vehicle::YesNo;
@@ -85,6 +86,7 @@ pub fn ShopScreen() -> impl IntoView {
             </div>
             <rates::RatesPart />
             <prices::Prices />
+            <times::Times />
         </main>
     }
     .into_any()
