@@ -480,6 +480,12 @@ fn an_estimate_is_the_sum_of_its_operations_and_picks() {
         assert_eq!(made.lead_days, lead);
         lines.extend(storage_line(&shop, lead));
         assert_eq!(made.lines, lines);
+        for line in &lines {
+            let (counted, what) = (line.counted(), line.words(book));
+            let spoken = |text: &str| !text.is_empty() && !text.contains(['{', '$']) && !text.contains("-many");
+            assert!(spoken(&counted) && spoken(&what) && !what.starts_with("supply-"), "{counted}: {what}");
+            assert_eq!(counted.ends_with('s'), line.quantity != Decimal::ONE, "{counted}");
+        }
         let seconds: u64 = operations.iter().map(|one| model::estimate::own_seconds(&shop, one)).sum();
         assert_eq!(made.hours.planned_s, seconds);
         for (kind, longest) in &made.waits {

@@ -94,6 +94,13 @@ impl Line {
         }
     }
 
+    /// How much, in words: `1.25 hours`, `1 piece`.
+    pub fn counted(&self) -> String {
+        let count = self.quantity.to_string();
+        let what = if self.quantity == Decimal::ONE { word(self.unit) } else { word(&format!("{}-many", self.unit)) };
+        say(Language::English, "counted", &[("count", &count), ("what", &what)])
+    }
+
     fn service_words(&self, part: &str) -> String {
         let section = self.service.as_ref().and_then(|service| service.as_str().split_once('/'));
         let (key, section) = match section {

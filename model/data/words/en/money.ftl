@@ -19,13 +19,21 @@ rounding-half-down = to the nearest; a half towards zero
 rounding-up = away from zero
 rounding-down = towards zero
 
+counted = { $count } { $what }
 measure-piece = piece
+measure-piece-many = pieces
 measure-set = set
+measure-set-many = sets
 measure-cartridge = cartridge
+measure-cartridge-many = cartridges
 measure-litre = litre
+measure-litre-many = litres
 measure-kilogram = kilogram
+measure-kilogram-many = kilograms
 measure-metre = metre
+measure-metre-many = metres
 measure-square-metre = square metre
+measure-square-metre-many = square metres
 
 error-csv-empty = The file is empty. Begin it with the row { $wanted } and give one row for each part.
 error-csv-no-rows = The file has no rows below its first. Give one row for each part.
@@ -87,8 +95,11 @@ supply-trim-clips = trim clips
 supply-clean-bay-set = curtain film and tapes
 
 unit-job = job
+unit-job-many = jobs
 unit-hour = hour
+unit-hour-many = hours
 unit-day = working day
+unit-day-many = working days
 line-part = { $part }
 line-part-skin = { $part }: outer skin
 line-part-section = { $part }: { $section }
