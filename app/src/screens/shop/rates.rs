@@ -12,7 +12,6 @@ use leptos::prelude::*;
 use model::money::{Currency, Decimal, decimal};
 use model::rates::Rates;
 use model::terms::{Category, Rounding, Skill};
-use model::words::{Language, find};
 use std::sync::Arc;
 
 /// Work that shops often have done outside. Common practice, no source; what rates name besides is shown too.
@@ -205,7 +204,7 @@ fn Outside(currency: Memo<&'static str>) -> impl IntoView {
                     view! {
                         <Number
                             id=format!("rates-outside-{work}")
-                            label=work_words(&work)
+                            label=t(&format!("work-{work}"))
                             unit=Signal::derive(move || tf("rates-per-job", &[("currency", currency.get())]))
                             get=move |rates| rates.sublet.get(&*shown).copied()
                             set=move |rates, number| {
@@ -223,13 +222,6 @@ fn Outside(currency: Memo<&'static str>) -> impl IntoView {
             </For>
         </div>
     }
-}
-
-/// The work in words, without a part.
-fn work_words(work: &str) -> String {
-    let key = format!("work-{work}");
-    find(Language::English, &key)
-        .map_or_else(|| tf(&format!("operation-{work}"), &[("part", &t("rates-any-part"))]), str::to_owned)
 }
 
 /// Materials: what one costs, and how much work takes.

@@ -130,7 +130,6 @@ rates-tax = Tax
 rates-rounding = Each line and each tax is rounded to the smallest coin
 rates-outside = Done outside
 rates-outside-note = A price here stands in place of labour, and none of the shop's hours are counted. Leave empty what the shop does itself.
-rates-any-part = part
 rates-materials = Materials ({ $count })
 rates-materials-note = What work takes of each material is counted from metres, areas and pieces; whole pieces and sets are rounded up.
 rates-price = Price
