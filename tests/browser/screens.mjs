@@ -9,12 +9,25 @@ export const SCREENS = [
   { name: "gate", open: (page) => go(page, "#/gate") },
   { name: "gate-new", open: (page) => go(page, "#/gate").then(() => page.locator('[data-act="new"]').click()) },
   { name: "shop", open: (page) => go(page, "#/shop") },
+  { name: "shop-times", open: shopTimes },
   { name: "walk-skin", open: (page, job) => go(page, `#/walk/${job}/front-left/skin`) },
   { name: "walk-above", open: (page, job) => go(page, `#/walk/${job}/above/skin`) },
   { name: "walk-structure", open: (page, job) => go(page, `#/walk/${job}/left/structure`) },
   { name: "walk-frame", open: (page, job) => go(page, `#/walk/${job}/below/frame`) },
   { name: "plan", open: (page, job) => go(page, `#/plan/${job}`) },
 ];
+
+/** The shop's times: a group open, one work open with a time of the shop's own and a number that is none. */
+async function shopTimes(page) {
+  await go(page, "#/shop");
+  await page.locator('.times-group[data-skill="refinish"] h3 button').click();
+  const work = page.locator('[data-work="prepare"]');
+  await work.locator(".times-head").click();
+  await page.fill("#time-prepare-set-up", "25");
+  await page.fill("#time-prepare-square-metre", "an hour");
+  await page.keyboard.press("Tab");
+  await work.evaluate((element) => element.scrollIntoView({ block: "center" }));
+}
 
 /** Goes to an address within the app by loading it anew, and waits until the app has drawn it. */
 export async function go(page, address) {

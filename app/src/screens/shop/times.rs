@@ -7,7 +7,7 @@ use crate::platform::page;
 use crate::state::AppState;
 use crate::time_book::{self, Which};
 use crate::widgets::{Field, Icon, Stepper};
-use crate::words::{cap, count, t, tf};
+use crate::words::{cap, count, raised, t, tf};
 use leptos::prelude::*;
 use model::terms::Skill;
 use model::times::{DAY_MINUTES, HANDS, SECONDS, TimeBook, WAIT_MINUTES};
@@ -286,7 +286,7 @@ fn Minutes(name: &'static str, which: Which, book: u32, value: Memo<u32>, app: A
     let (less, more) = (key("times-less"), key("times-more"));
     view! {
         <div class="minutes" data-time=word>
-            <label for=id.clone()>{what.clone()}</label>
+            <label for=id.clone()>{raised(&what)}</label>
             <div class="minutes-keys">
                 <button type="button" class="key" aria-label=less disabled=move || value.get() == 0 on:click=move |_| step(false)>
                     <Icon name="minus" />
