@@ -202,6 +202,36 @@ fn access_work_of_every_body_has_its_words_and_own_times_name_some() {
     }
 }
 
+#[test]
+fn every_work_has_its_words() {
+    for name in TimeBook::general().works.keys() {
+        let key = match name.split_once('/') {
+            Some(("access", base)) => format!("access-{base}"),
+            Some((_, base)) => format!("refit-{base}"),
+            None => format!("work-{name}"),
+        };
+        assert!(model::words::find(model::words::Language::English, &key).is_some(), "{key} has no words");
+    }
+}
+
+#[test]
+fn a_plan_follows_the_times_of_its_shop() {
+    let general = TimeBook::general();
+    let slower = r#"{"format":"cutline-time-changes","version":1,"works":{"cut-section":{"set_up":{"seconds":6000}}}}"#;
+    let slower = Shop { times: general.with(slower).expect("good changes").into(), ..Shop::default() };
+    let mut job = Job::empty(JobId::from("hours"));
+    job.frame = FrameState::WithinTolerance;
+    let hit = mark("floor-pan", View::Underside, [1330, 550], 60, MarkKind::Buckle, 40);
+    job.holds.insert(hit.part.clone(), Action::Section);
+    job.marks.insert(MarkId::from("m0"), hit);
+    let total = |shop: &Shop| -> u64 {
+        let plan = plan(generic(BODY), model::rules::general(), &job, shop);
+        plan.hours.iter().map(|one| one.seconds).sum()
+    };
+    let more = u64::from(6_000 - general.works["cut-section"].set_up.seconds);
+    assert_eq!(total(&slower), total(&Shop::default()) + more);
+}
+
 fn seconds(times: &TimeBook, operations: &[Operation]) -> u64 {
     operations.iter().map(|operation| times.hours(operation).seconds).sum()
 }

@@ -106,6 +106,8 @@ refit-fuel-tank-off = Refit the fuel tank and check it for leaks
 refit-spare-wheel-off = Refit the spare wheel
 refit-propeller-shaft-off = Refit the propeller shaft
 refit-steering-out = Refit the steering gear
+refit-front-suspension-off = Refit the front suspension and bleed the brakes
+refit-rear-axle-off = Refit the rear axle with its springs and bleed the brakes
 refit-cab-lift = Set the cab back on the frame with its mounts and isolation
 
 look-behind-next = The { $part } lies { $direction } of the { $from } and takes its load: look at it.
