@@ -226,3 +226,52 @@ fn two_currencies_are_not_held_against_each_other() {
     let error = differences(&one, &Revision { currency: "USD".into(), ..one.clone() }).expect_err("refused");
     assert!(error.to_string().contains("EUR") && error.to_string().contains("USD"));
 }
+
+/// Every demo job's plan written down: the document comes to exactly what the estimate does, can be frozen, survives the
+/// file, and differs from the present plan by nothing; one more mark is a difference on its part.
+#[test]
+fn a_real_plan_is_frozen_to_the_unit_and_the_second() {
+    use model::job::{Command, wire};
+    use model::plan::{Shop, plan};
+    let shop = Shop::default();
+    let rules = model::rules::general();
+    for demo in ["front-corner", "parking-scrape", "hail", "side-hit", "rear-hit", "kinked-frame"] {
+        let file = wire::read_file(&checks::read(&format!("public/demo/{demo}.json"))).expect("a demo job");
+        let mut session = file.open(DeviceId::from("a")).expect("opens");
+        let vehicle = &session.job().vehicle;
+        let book = model::catalogue::generic(model::catalogue::Body { cab: vehicle.cab, bed: vehicle.bed });
+        let document = |session: &Session| {
+            let plan = plan(book, rules, session.job(), &shop);
+            let estimate = plan.comes_to(book, &shop);
+            let document = plan.document(book, &shop, session.job(), &estimate);
+            assert_eq!(document.total, estimate.total.minor, "{demo}");
+            assert_eq!(document.seconds, estimate.hours.planned_s, "{demo}");
+            assert_eq!(document.parts.len(), plan.picks.len());
+            for best in &plan.best {
+                let would = plan.would_come_to(book, &shop, session.job(), best);
+                assert!(best.aim != plan.aim || would == estimate, "{demo}");
+            }
+            document
+        };
+        let given = document(&session);
+        let named = Revision { name: demo.into(), day: "2026-11-25".into(), ..given.clone() };
+        session.apply(&Command::Freeze(std::sync::Arc::new(named)), 9_000).expect("in order").expect("a change");
+        let text = wire::write_file(&session);
+        println!(
+            "{demo}: {} lines, {} bytes",
+            given.lines.len(),
+            serde_json::to_string(&given.lines).expect("JSON").len()
+        );
+        let mut session = wire::read_file(&text).expect("in order").open(DeviceId::from("b")).expect("opens");
+        let frozen = session.job().revisions[0].clone();
+        let since = differences(&frozen, &document(&session)).expect("one currency");
+        assert_eq!(since.of, [], "{demo}");
+        let (id, mark) =
+            session.job().marks.iter().next().map(|(id, mark)| (id.clone(), mark.clone())).expect("a mark");
+        let part = mark.part.clone();
+        session.apply(&Command::AddMark { id: MarkId(format!("{id}-x")), mark }, 9_100).expect("fine");
+        let since = differences(&frozen, &document(&session)).expect("one currency");
+        assert_eq!(why(&since, &About::Part(part)), [Cause::MarksAdded(1)], "{demo}");
+        assert_eq!(session.job().revisions[0], frozen);
+    }
+}

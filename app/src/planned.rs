@@ -42,6 +42,8 @@ pub struct Planned {
     pub charges: Memo<charges::InForce>,
     /// The time book on which it stands.
     pub times: Memo<time_book::InForce>,
+    /// The shop by which it is worked out.
+    pub shop: Memo<Shop>,
 }
 
 /// Makes the shared values and puts them into the context.
@@ -115,7 +117,7 @@ pub fn provide(app: AppState) -> Planned {
             }
         });
     });
-    let planned = Planned { job, book, decided, plan, later, rules, charges, times };
+    let planned = Planned { job, book, decided, plan, later, rules, charges, times, shop };
     provide_context(planned);
     planned
 }

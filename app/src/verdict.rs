@@ -135,6 +135,34 @@ pub fn Options(
         .collect_view()
 }
 
+/// The actions that are not permitted, each with the rules that forbid it, folded together; nothing where all are.
+#[component]
+pub fn Forbidden(
+    /// The decision.
+    decision: Decision,
+) -> impl IntoView {
+    let options: Vec<Choice> = decision.options.into_iter().filter(|option| !option.permitted).collect();
+    (!options.is_empty()).then(|| {
+        let rows = options
+            .into_iter()
+            .map(|option| {
+                let action = option.action;
+                view! {
+                    <article class="option" data-action=action.word() data-permitted="false">
+                        <header>
+                            <Sign state=action.word() />
+                            <h4>{t(action.key())}</h4>
+                            <p class="option-state">{t("verdict-forbidden")}</p>
+                        </header>
+                        <Traces option=option />
+                    </article>
+                }
+            })
+            .collect_view();
+        view! { <div class="options-forbidden">{rows}</div> }
+    })
+}
+
 /// The rules that spoke. What would also be needed says nothing about an action that is not permitted and is left out.
 #[component]
 fn Traces(option: Choice) -> impl IntoView {

@@ -216,13 +216,13 @@ test("the plan says what is done and why, and follows a person's choice only whe
     assert.equal(await tube.getAttribute("data-action"), "section");
     assert.match(await tube.innerText(), /is not straightened[\s\S]*butt joint, \d+ mm long[\s\S]*mm from the damage/);
     await tap(browser, await centre(tube.locator(".disclose")));
-    const options = tube.locator(".option");
-    await options.first().waitFor();
-    assert.equal(await options.count(), 6);
+    await tube.locator(".option-row").first().waitFor();
+    const actions = await tube.locator("[data-action]").evaluateAll((all) => all.map((one) => one.dataset.action));
+    assert.equal(new Set(actions).size, 6, "each action is permitted or told why not");
     assert.match(await tube.locator('.option[data-action="repair"]').innerText(), /Not permitted[\s\S]*Forbids[\s\S]*general-/);
     assert.equal(await tube.locator('.option[data-permitted="false"] [data-act="hold"]').count(), 0);
 
-    await tap(browser, await centre(tube.locator('.option[data-action="replace"] [data-act="hold"]')));
+    await tap(browser, await centre(tube.locator('.option-row[data-action="replace"] [data-act="hold"]').first()));
     await page.locator('#finding-apron-tube-left[data-action="replace"]').waitFor();
     assert.match(await tube.innerText(), /Chosen by you\. Recommended: section/);
     await tube.locator(".disclose:focus").waitFor();

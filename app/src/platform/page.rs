@@ -209,3 +209,12 @@ pub fn scroll_to_top(selector: &str) {
         element.set_scroll_top(0);
     }
 }
+
+/// Whether the disclosure (`details`) whose `toggle` event this is stands open.
+#[must_use]
+pub fn is_open(event: &web_sys::Event) -> bool {
+    event
+        .target()
+        .and_then(|target| target.dyn_into::<Element>().ok())
+        .is_some_and(|element| element.has_attribute("open"))
+}

@@ -26,6 +26,9 @@ pub fn Field(
     /// A hint, or empty.
     #[prop(optional, into)]
     hint: Option<Signal<String>>,
+    /// Whether it holds a number, so that a tablet shows its number keys.
+    #[prop(default = false)]
+    decimal: bool,
     /// `text` or `date`.
     #[prop(default = "text")]
     kind: &'static str,
@@ -39,6 +42,7 @@ pub fn Field(
                 type=kind
                 maxlength=most.to_string()
                 autocomplete="off"
+                inputmode=decimal.then_some("decimal")
                 spellcheck="false"
                 aria-describedby=hint_id.clone()
                 prop:value=move || value.get()

@@ -5,6 +5,7 @@
 //! hands them to [`whole`].
 
 mod choice_json;
+mod freeze;
 mod json;
 mod look_behind;
 mod notices;

@@ -2,16 +2,17 @@
 //!
 //! A card stays in its place when another option is chosen. Judges nothing.
 
+use super::alternatives::Alternatives;
+use super::figures::{Coin, hours};
 use super::measures::seen;
 use super::{Desk, Heading};
-use crate::platform::page;
-use crate::verdict::{self, Options, Routes, SectionWords};
+use crate::verdict::{self, Routes, SectionWords};
 use crate::widgets::{Icon, Sign};
 use crate::words::{cap, count, t, tf};
 use leptos::prelude::*;
-use model::decide::{Decision, choice};
+use model::decide::{Decision, Pick};
 use model::ids::PartId;
-use model::job::Command;
+use model::job::Revision;
 use model::terms::{Action, Layer};
 
 /// All findings.
@@ -68,40 +69,38 @@ fn Card(
     let own = part.clone();
     let decision = Memo::new_with_compare(
         move |_| {
-            desk.planned
-                .plan
-                .with(|plan| plan.as_ref()?.decisions.iter().find(|decision| decision.part == own).cloned())
+            desk.planned.plan.with(|plan| {
+                let plan = plan.as_ref()?;
+                let (decision, pick) = plan.decisions.iter().zip(&plan.picks).find(|(known, _)| known.part == own)?;
+                Some((decision.clone(), pick.clone()))
+            })
         },
         |_, _| true,
     );
     let id = format!("finding-{}", part.0);
     let (own, to_fold, to_show) = (part.clone(), part.clone(), part.clone());
+    let options = StoredValue::new(part.clone());
     let open = Memo::new(move |_| desk.unfolded.with(|open| open.contains(&own)));
     let name = desk.name(&part);
     let (spoken, more) = (name.clone(), name.clone());
     let heading = format!("{id}-name");
     let named = heading.clone();
-    let back = format!("#{id} .disclose");
     let own = part.clone();
-    let hold = Callback::new(move |action: Option<Action>| {
-        desk.app.dispatch(Command::Hold { part: own.clone(), action });
-        // The pressed key is gone with the old options; the keyboard stays in the card.
-        let back = back.clone();
-        page::next_frame(move || page::focus(&back));
-    });
+    let cost = move || desk.current.with(|plan| plan.as_ref().and_then(|plan| own_cost(plan, &own)));
     view! {
         <article
             class="finding"
             id=id
             tabindex="-1"
             data-part=part.0.clone()
-            data-action=move || decision.get().map(|decision| decision.chosen.word())
+            data-action=move || decision.get().map(|(_, pick)| pick.action.word())
             aria-labelledby=heading.clone()
         >
             <h4 class="finding-name" id=named>{name}</h4>
             <div class="finding-verdict" aria-live="polite">
-                {move || decision.get().map(|decision| standing(desk, &decision))}
+                {move || decision.get().map(|(decision, pick)| standing(desk, &decision, &pick))}
             </div>
+            <p class="finding-cost" data-cost="">{cost}</p>
             <div class="finding-acts">
                 <button
                     type="button"
@@ -134,9 +133,7 @@ fn Card(
                     {move || {
                         decision
                             .get()
-                            .map(|decision| {
-                                view! { <Options decision=(*decision).clone() imperial=desk.imperial() on_hold=hold /> }
-                            })
+                            .map(|(decision, _)| view! { <Alternatives part=options.get_value() decision=decision /> })
                     }}
                 </div>
             </Show>
@@ -145,23 +142,28 @@ fn Card(
 }
 
 /// What stands for a part: sign and word, why, what the person chose, where to cut, how to join, what else is needed.
-fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
+fn standing(desk: Desk, decision: &Decision, pick: &Pick) -> impl IntoView + use<> {
     let imperial = desk.imperial();
-    let chosen = decision.chosen;
-    let held = decision.refused_hold.is_none() && chosen != decision.recommended;
+    let chosen = pick.action;
+    let held = desk.is_held(&decision.part) && decision.refused_hold.is_none();
+    let aimed = (!held && chosen != decision.recommended).then(|| {
+        let (less, aim) = (t(decision.recommended.key()), t(desk.aim.get().key()));
+        tf("plan-aimed", &[("less", &less), ("action", &t(chosen.key())), ("aim", &aim)])
+    });
     let refused = decision.refused_hold.map(|hold| {
         let reason = decision.option(hold).and_then(|option| option.headline()).map(|trace| trace.reason.to_string());
         tf("plan-hold-refused", &[("action", &t(hold.key())), ("reason", &reason.unwrap_or_default())])
     });
-    let option = decision.chosen_option();
+    let refused = refused.or_else(|| desk.conflict(&decision.part));
+    let option = decision.option(chosen);
     let also: Vec<String> = option
         .map(|option| verdict::further(option).map(|trace| trace.reason.to_string()).collect())
         .unwrap_or_default();
     let joined = matches!(chosen, Action::Section | Action::Replace);
     let routes = option.filter(|_| joined).map(|option| option.routes.clone()).unwrap_or_default();
-    let section = option.and_then(|option| option.section.clone()).filter(|_| chosen == Action::Section);
-    let why = verdict::why(decision);
-    let joined = option.filter(|_| joined).and_then(choice::route).map(|standing| {
+    let section = pick.section.as_deref().cloned().filter(|_| chosen == Action::Section);
+    let why = verdict::why(&Decision { chosen, ..decision.clone() });
+    let joined = pick.route.filter(|_| joined).map(|standing| {
         let others: Vec<String> = routes
             .iter()
             .filter(|route| route.permitted && route.route != standing)
@@ -187,10 +189,15 @@ fn standing(desk: Desk, decision: &Decision) -> impl IntoView + use<> {
                 view! {
                     <p class="verdict-held">
                         <Icon name="hold" />
-                        {tf("ui-held-over", &[("action", &t(decision.recommended.key()))])}
+                        {if chosen == decision.recommended {
+                            t("plan-held")
+                        } else {
+                            tf("ui-held-over", &[("action", &t(decision.recommended.key()))])
+                        }}
                     </p>
                 }
             })}
+        {aimed.map(|text| view! { <p class="finding-aimed">{text}</p> })}
         {refused.map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
         {section.map(|plan| view! { <SectionWords plan imperial /> })}
         {joined.map(|text| view! { <p class="finding-joined">{text}</p> })}
@@ -229,4 +236,12 @@ fn listed(names: &[String]) -> String {
         [first @ .., last] if !first.is_empty() => tf("plan-or", &[("first", &first.join(", ")), ("last", last)]),
         _ => names.concat(),
     }
+}
+
+/// What is done to this part alone comes to; `None` where nothing is.
+fn own_cost(plan: &Revision, part: &PartId) -> Option<String> {
+    let own = || plan.lines.iter().filter(|line| line.part.as_ref() == Some(part));
+    let (money, seconds) = (own().map(|line| line.amount).sum::<i64>(), own().map(|line| line.seconds).sum::<u64>());
+    own().next()?;
+    Some(tf("plan-own-cost", &[("money", &Coin::of(plan).say(money)), ("hours", &hours(seconds))]))
 }

@@ -3,25 +3,38 @@
 //!
 //! Shows what the model says. The only facts written here are choices, inspections and circumstances, each by one command.
 
+mod alternatives;
 mod behind;
+mod best;
 mod conflicts;
+mod figures;
 mod findings;
+mod fold;
 mod grounds;
 mod head;
 mod measures;
+mod money;
 mod picture;
+mod revisions;
+mod sums;
+mod totals;
 mod vehicle;
 mod work;
 
 use crate::planned::Planned;
-use crate::platform::paper;
+use crate::platform::{page, paper};
 use crate::route::{Route, Router};
 use crate::state::{AppState, Units};
 use crate::words::{t, tf};
+use fold::Fold;
 use leptos::prelude::*;
 use model::catalogue::Part;
+use model::estimate::Estimate;
 use model::ids::PartId;
+use model::job::{Command, Revision};
+use model::terms::Aim;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// What the parts of this screen share.
 #[derive(Clone, Copy)]
@@ -34,6 +47,16 @@ pub(crate) struct Desk {
     planned: Planned,
     /// Parts whose options are unfolded.
     unfolded: RwSignal<BTreeSet<PartId>>,
+    /// What the plan comes to.
+    estimate: Memo<Option<Arc<Estimate>>>,
+    /// The same written down, as it would be frozen.
+    current: Memo<Option<Arc<Revision>>>,
+    /// The best for each aim.
+    offers: Memo<Vec<best::Offer>>,
+    /// What the plan aims at.
+    aim: Memo<Aim>,
+    /// Whether the page is on its way to paper: everything is unfolded.
+    on_paper: RwSignal<bool>,
 }
 
 impl Desk {
@@ -56,6 +79,31 @@ impl Desk {
         self.part(id).map_or_else(|| id.0.clone(), Part::name)
     }
 
+    /// Whether a person holds to anything for the part; tracked.
+    fn is_held(self, id: &PartId) -> bool {
+        self.planned
+            .job
+            .with(|job| job.as_ref().is_some_and(|job| job.holds.contains_key(id) || job.options.contains_key(id)))
+    }
+
+    /// What holds of the part cannot stand together with others, in words; tracked.
+    fn conflict(self, id: &PartId) -> Option<String> {
+        self.planned.plan.with(|plan| {
+            let conflict = plan.as_ref()?.conflict.as_ref()?;
+            conflict.parts.contains(id).then(|| conflict.text.clone())
+        })
+    }
+
+    /// Edits the job and keeps the keyboard in the part's card, whose pressed key is gone with the old options.
+    fn keep_in(self, command: Command) {
+        let card = match &command {
+            Command::HoldOption { part, .. } => format!("#finding-{} .disclose", part.0),
+            _ => String::new(),
+        };
+        self.app.dispatch(command);
+        page::next_frame(move || page::focus(&card));
+    }
+
     /// Goes to the walk with the sheet of a part open, where the part shows.
     fn walk_to(self, id: &PartId) {
         if let (Some(part), Route::Plan { job }) = (self.part(id), self.router.peek()) {
@@ -65,23 +113,35 @@ impl Desk {
 }
 
 /// The sections of the page, in order, for the way between them.
-const SECTIONS: [(&str, &str); 4] = [
+const SECTIONS: [(&str, &str); 6] = [
     ("plan-parts", "plan-parts"),
     ("plan-behind", "plan-behind"),
     ("plan-work", "plan-work"),
+    ("plan-money", "plan-money-title"),
+    ("plan-revisions", "plan-revisions"),
     ("plan-grounds", "plan-grounds"),
 ];
 
 /// The plan screen of the open job.
 #[component]
 pub fn PlanScreen() -> impl IntoView {
+    let (app, planned) = (AppState::get(), Planned::get());
+    let estimate = sums::estimate(planned);
     let desk = Desk {
-        app: AppState::get(),
+        app,
         router: Router::get(),
-        planned: Planned::get(),
+        planned,
         unfolded: RwSignal::new(BTreeSet::new()),
+        estimate,
+        current: sums::current(planned, estimate),
+        offers: sums::offers(planned),
+        aim: Memo::new(move |_| planned.job.with(|job| job.as_ref().and_then(|job| job.aim).unwrap_or(Aim::Money))),
+        on_paper: RwSignal::new(false),
     };
     provide_context(desk);
+    paper::on_paper(move |goes| {
+        desk.on_paper.try_set(goes);
+    });
     let empty =
         Memo::new(move |_| desk.planned.plan.with(|plan| plan.as_ref().is_none_or(|plan| plan.decisions.is_empty())));
     view! {
@@ -102,6 +162,8 @@ pub fn PlanScreen() -> impl IntoView {
                 </div>
             </Show>
             <Show when=move || !empty.get()>
+                <totals::Totals />
+                <best::Best />
                 <div class="plan-columns">
                     <div class="plan-side">
                         <picture::Picture />
@@ -121,6 +183,8 @@ pub fn PlanScreen() -> impl IntoView {
                         <findings::Findings />
                         <behind::Behind />
                         <work::Work />
+                        <money::Money />
+                        <revisions::Revisions />
                         <vehicle::Circumstances />
                         <grounds::Grounds />
                     </div>

@@ -2,13 +2,19 @@
 //!
 //! A caution stands in full where it first comes up and as its word, to be opened, after that.
 
+use super::figures::{Coin, exact};
 use super::measures::amount;
-use super::{Desk, Heading};
+use super::{Desk, Fold, Heading};
 use crate::widgets::Icon;
 use crate::words::{cap, t, tf};
 use leptos::prelude::*;
-use model::operations::{Operation, caution_words};
-use model::terms::{Caution, Stage};
+use model::estimate::sublet;
+use model::job::Revision;
+use model::operations::caution_words;
+use model::plan::Plan;
+use model::revision::LINE_OF;
+use model::terms::{Caution, Skill, Stage, Unit};
+use model::times::{Hours, Term};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One operation, ready to show.
@@ -22,6 +28,11 @@ struct Step {
     makes_room: Vec<String>,
     /// Cautions, each with whether it comes up for the first time.
     cautions: Vec<(Caution, bool)>,
+    /// `None` where the work is done outside.
+    hours: Option<Hours>,
+    lines: Vec<(String, String, i64)>,
+    money: i64,
+    coin: Coin,
 }
 
 /// The list.
@@ -31,8 +42,8 @@ pub fn Work() -> impl IntoView {
     let stages = Memo::new(move |_| {
         let imperial = desk.imperial();
         desk.planned.plan.with(|plan| {
-            let all = plan.as_ref().map(|plan| plan.operations.as_slice()).unwrap_or_default();
-            staged(desk, all, imperial)
+            let Some(plan) = plan.as_ref() else { return Vec::new() };
+            desk.current.with(|sums| sums.as_ref().map(|sums| staged(desk, plan, sums, imperial)).unwrap_or_default())
         })
     });
     let number =
@@ -60,7 +71,18 @@ pub fn Work() -> impl IntoView {
     }
 }
 
-fn staged(desk: Desk, all: &[Operation], imperial: bool) -> Vec<(Stage, Vec<Step>)> {
+fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stage, Vec<Step>)> {
+    let shop = desk.planned.shop;
+    let (all, hours, coin) = (&plan.operations, &plan.hours, Coin::of(sums));
+    let mut paid: BTreeMap<&str, Vec<(String, String, i64)>> = BTreeMap::new();
+    for line in &sums.lines {
+        if let Some((operation, _)) = line.key.split_once(LINE_OF) {
+            // The step's own name is the first half of the line's and stands above already.
+            let what = line.what.split_once(": ").map_or(line.what.as_str(), |(_, what)| what);
+            let line = (what.to_owned(), line.how.clone(), line.amount);
+            paid.entry(operation).or_default().push(line);
+        }
+    }
     let numbers: BTreeMap<&str, usize> = all.iter().enumerate().map(|(at, one)| (one.id.as_str(), at + 1)).collect();
     let mut known: BTreeSet<Caution> = BTreeSet::new();
     let mut out: Vec<(Stage, Vec<Step>)> = Vec::new();
@@ -68,6 +90,7 @@ fn staged(desk: Desk, all: &[Operation], imperial: bool) -> Vec<(Stage, Vec<Step
         let mut after: Vec<usize> = one.after.iter().filter_map(|id| numbers.get(id.as_str()).copied()).collect();
         after.sort_unstable();
         let name = desk.planned.book.with_untracked(|book| one.name(book));
+        let lines: Vec<(String, String, i64)> = paid.get(one.id.as_str()).cloned().unwrap_or_default();
         let step = Step {
             number: at + 1,
             part: one.part.as_ref().map(|part| desk.name(part)).filter(|part| !says(&name, part)),
@@ -76,6 +99,10 @@ fn staged(desk: Desk, all: &[Operation], imperial: bool) -> Vec<(Stage, Vec<Step
             measure: amount(&one.amount, imperial),
             makes_room: one.access_for.iter().map(|part| desk.name(part)).collect(),
             cautions: one.cautions.iter().map(|caution| (*caution, known.insert(*caution))).collect(),
+            hours: (!shop.with(|shop| sublet(shop, one))).then(|| hours[at].clone()),
+            money: lines.iter().map(|(_, _, amount)| amount).sum(),
+            lines,
+            coin: coin.clone(),
         };
         match out.last_mut() {
             Some((stage, steps)) if *stage == one.stage => steps.push(step),
@@ -117,12 +144,95 @@ fn row(step: Step) -> impl IntoView {
             }
         })
         .collect_view();
+    let sums = sums(step.hours, step.lines, step.money, step.coin);
     view! {
         <li class="step" value=step.number.to_string()>
             <span class="step-number" aria-hidden="true">{step.number}</span>
             <p class="step-name">{step.name}</p>
             {(!facts.is_empty()).then(|| view! { <p class="step-facts">{facts.join(" · ")}</p> })}
+            {sums}
             {cautions}
         </li>
     }
+}
+
+/// Hours and money of a step, opening to the arithmetic of both.
+fn sums(hours: Option<Hours>, lines: Vec<(String, String, i64)>, money: i64, coin: Coin) -> impl IntoView {
+    let name = hours.as_ref().map_or_else(
+        || t("plan-step-outside"),
+        |hours| tf("plan-step-hours", &[("hours", &exact(hours.seconds)), ("skill", &t(hours.skill.key()))]),
+    );
+    let hours = hours.unwrap_or(Hours { skill: Skill::Body, terms: Vec::new(), seconds: 0, wait: None });
+    let waits = hours
+        .wait
+        .filter(|(_, seconds)| *seconds > 0)
+        .map(|(wait, seconds)| tf("plan-step-wait", &[("wait", &t(wait.key())), ("time", &exact(u64::from(seconds)))]));
+    let shown = coin.clone();
+    (hours.seconds > 0 || money != 0).then(|| {
+        view! {
+            <Fold class="step-sums" name=name figure=coin.say(money) act="step">
+                {
+                    let terms = hours.terms.iter().filter(|term| term.seconds > 0).map(term_row).collect_view();
+                    let paid = lines
+                        .iter()
+                        .map(|(what, how, amount)| {
+                            view! {
+                                <tr data-amount=amount.to_string()>
+                                    <th scope="row">{what.clone()}</th>
+                                    <td class="line-how">{how.clone()}</td>
+                                    <td class="amount">{shown.say(*amount)}</td>
+                                </tr>
+                            }
+                        })
+                        .collect_view();
+                    view! {
+                        <table class="money-lines">
+                            <caption class="spoken">{t("plan-step-terms")}</caption>
+                            <tbody>
+                                {terms}
+                                {(hours.seconds > 0)
+                                    .then(|| {
+                                        view! {
+                                            <tr class="sum">
+                                                <th scope="row" colspan="2">{t("plan-step-together")}</th>
+                                                <td class="amount" data-seconds=hours.seconds.to_string()>
+                                                    {exact(hours.seconds)}
+                                                </td>
+                                            </tr>
+                                        }
+                                    })}
+                                {paid}
+                            </tbody>
+                        </table>
+                        {waits.clone().map(|text| view! { <p class="step-facts">{text}</p> })}
+                    }
+                }
+            </Fold>
+        }
+    })
+}
+
+/// One term: how many, at what each, makes what.
+fn term_row(term: &Term) -> impl IntoView + use<> {
+    let each = exact(u64::from(term.each.seconds));
+    let (what, how) = match term.unit {
+        None => (t("plan-set-up"), String::new()),
+        Some(unit) => (unit_words(unit, term.count), tf("plan-each", &[("each", &each)])),
+    };
+    view! {
+        <tr data-seconds=term.seconds.to_string()>
+            <th scope="row">{what}</th>
+            <td class="line-how">{how}</td>
+            <td class="amount">{exact(term.seconds)}</td>
+        </tr>
+    }
+}
+
+/// A count of a unit: pieces whole, lengths and areas to the hundredth.
+fn unit_words(unit: Unit, count: f64) -> String {
+    let number = match unit {
+        Unit::MetreCut | Unit::MetreJoint | Unit::SquareMetre => format!("{count:.2}"),
+        _ => format!("{count:.0}"),
+    };
+    tf("plan-count", &[("count", &number), ("unit", &t(unit.key()))])
 }

@@ -20,3 +20,8 @@ revision-cause-shared = the choice for another part, through work that both shar
 revision-cause-sum = follows from the sums
 revision-cause-program = nothing in the job or its books changed; this Cutline works it out in another way
 error-revision-currency = This revision is in { $before } and the plan is now in { $after }. Money in two currencies cannot be held against each other.
+
+# Lines of a frozen plan.
+
+revision-line-what = { $work }: { $what }
+revision-line-how = { $counted } × { $each } { $currency }

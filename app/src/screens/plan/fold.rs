@@ -1,0 +1,47 @@
+//! A line with a figure that opens to what it is made of; what is inside is made when it is first opened, and for paper.
+//!
+//! A native disclosure: keys, screen readers and the browser's search treat it as such.
+
+use super::Desk;
+use crate::platform::page;
+use crate::widgets::Icon;
+use leptos::prelude::*;
+
+/// Name on the left, figure on the right, the inside below.
+#[component]
+pub fn Fold(
+    /// Class beside `fold`.
+    class: &'static str,
+    /// What it is.
+    #[prop(into)]
+    name: String,
+    /// What it comes to.
+    #[prop(into)]
+    figure: String,
+    /// What tells it apart on the page.
+    act: &'static str,
+    /// The inside.
+    children: ChildrenFn,
+) -> impl IntoView {
+    let desk = Desk::get();
+    let open = RwSignal::new(false);
+    view! {
+        <details
+            class=format!("fold {class}")
+            data-fold=act
+            prop:open=move || desk.on_paper.get() || open.get()
+            on:toggle=move |event| {
+                if !desk.on_paper.get_untracked() {
+                    open.set(page::is_open(&event));
+                }
+            }
+        >
+            <summary>
+                <Icon name="open" />
+                <span class="fold-name">{name}</span>
+                <span class="amount">{figure}</span>
+            </summary>
+            <Show when=move || desk.on_paper.get() || open.get()>{children()}</Show>
+        </details>
+    }
+}
