@@ -1,23 +1,248 @@
-//! The section search on single cases.
+//! The section search against an exhaustive one, on every sectionable part of all nine bodies.
+//!
+//! The exhaustive search tries every set of cells, every way to cut it from pieces that are sold, and every place of
+//! every cut line on a fine grid. It measures with the geometry crate's polygons and so shares neither search nor
+//! distance code with the functions under test. Whether a plan is sound is measured on the moved pieces themselves.
 
+mod exhaustive;
 mod support;
 
-use model::damage::measure;
-use model::decide::section::minimum_cut;
+use exhaustive::{Shop, World};
+use model::catalogue::{Book, Part, generic_description};
+use model::damage::{Finding, Mark, measure};
+use model::decide::section::{SectionHold, WhyNot, held_section, lines, minimum_cut, section_plans, with_line};
 use model::decide::{NoSection, section_plan};
 use model::geometry::Point;
 use model::ids::MarkId;
 use model::terms::MarkKind;
+use support::mark_at;
+
+/// Numbers by splitmix64 (Steele, Lea and Flood, 2014), so that a failure can be repeated by its seed.
+struct Random(u64);
+
+impl Random {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+    fn below(&mut self, end: u64) -> u64 {
+        self.next() % end
+    }
+}
+
+fn books() -> Vec<Book> {
+    generic_description().resolve_all().expect("every body resolves")
+}
+
+/// One to three marks on the part.
+fn marks(part: &Part, random: &mut Random) -> Vec<Mark> {
+    let view = part.sections.as_ref().expect("sections").view;
+    let bounds = part.shapes[&view].bounds();
+    let count = 1 + random.below(3) * random.below(2);
+    (0..count)
+        .map(|_| {
+            let share = |random: &mut Random| random.below(1001) as f64 / 1000.0;
+            let at = Point::new(
+                bounds.low.a + bounds.width() * share(random),
+                bounds.low.b + bounds.height() * share(random),
+            );
+            let radius = [8, 15, 40, 60, 120, 200][random.below(6) as usize];
+            mark_at(part.id.as_str(), view, at, radius, MarkKind::Buckle, 30)
+        })
+        .collect()
+}
+
+fn finding(book: &Book, part: &Part, marks: &[Mark]) -> Option<Finding> {
+    let ids: Vec<MarkId> = (0..marks.len()).map(|n| MarkId::from(format!("m{n}").as_str())).collect();
+    let pairs: Vec<(&MarkId, &Mark)> = ids.iter().zip(marks).collect();
+    measure(book, part, &pairs).0
+}
+
+/// Each sectionable part of all bodies, with this many random damages each.
+fn each(count: u64, seed: u64, mut test: impl FnMut(&Book, &Part, &Finding, &mut Random, &str)) {
+    for (body, book) in books().iter().enumerate() {
+        for (at, part) in book.parts.iter().enumerate() {
+            if part.sections.as_ref().is_none_or(|sections| sections.cuts.is_empty()) {
+                continue;
+            }
+            for n in 0..count {
+                let seed = seed + body as u64 * 1_000_000 + at as u64 * 1_000 + n;
+                let mut random = Random(seed);
+                let marks = marks(part, &mut random);
+                if let Some(finding) = finding(book, part, &marks) {
+                    test(book, part, &finding, &mut random, &format!("{} seed {seed}", part.id));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_least_section_is_as_small_as_an_exhaustive_search_finds_and_sound() {
+    let (mut tried, mut found) = (0, 0);
+    each(8, 10, |_, part, finding, _, place| {
+        let world = World::new(part, finding);
+        tried += 1;
+        let least = |slack: f64| {
+            let fits = |set: &u64| world.fits(*set, None, slack);
+            world.sets().filter(fits).map(|set| world.area(set)).min_by(f64::total_cmp)
+        };
+        match section_plan(part, finding) {
+            Ok(plan) => {
+                found += 1;
+                world.assert_sound(&plan, place);
+                // On a grid the exhaustive search may miss a single exact place: it gets a hair of slack.
+                let area = world.area(world.bits(&plan.cells));
+                let (loose, strict) = (least(1.0), least(-1.0));
+                assert!(loose.is_some_and(|loose| loose <= area + 1.0), "{place}: {loose:?} {area}");
+                assert!(strict.is_none_or(|strict| strict >= area - 1.0), "{place}: {strict:?} {area}");
+            }
+            Err(NoSection::EveryCell) => assert_eq!(finding.cells.len(), world.count(), "{place}"),
+            Err(NoSection::NoLine(_)) => assert_eq!(least(-1.0), None, "{place}: none found"),
+            Err(why) => panic!("{place} {why:?}"),
+        }
+    });
+    println!("{tried} tried, {found} sectioned");
+    assert!(tried > 1000 && found > 400, "{tried} tried, {found} sectioned");
+}
+
+#[test]
+fn the_best_sections_are_those_of_an_exhaustive_search() {
+    let (mut compared, mut several) = (0, 0);
+    each(5, 20_000_000, |_, part, finding, random, place| {
+        let world = World::new(part, finding);
+        if world.count() > 9 {
+            return;
+        }
+        let shop = Shop::random(part, random);
+        let plans = section_plans(part, finding, &shop.weights);
+        let front: Vec<(u64, u64)> = plans.iter().map(|one| (one.price, one.work)).collect();
+        for one in &plans {
+            world.assert_sound(&one.plan, place);
+            let priced = shop.weigh(&world, &one.plan);
+            assert_eq!((one.price, one.work), priced, "{place}: a plan costs what it says");
+        }
+        let (loose, strict) = (world.front(&shop, 1.0), world.front(&shop, -1.0));
+        if loose != strict {
+            return; // The grid cannot tell.
+        }
+        assert_eq!(front, loose, "{place}");
+        compared += 1;
+        several += usize::from(front.len() > 1);
+    });
+    println!("{compared} compared, {several} with several plans");
+    assert!(compared > 500 && several > 50, "{compared} compared, {several} with several plans");
+}
+
+#[test]
+fn more_damage_is_never_cheaper_and_a_wider_window_never_dearer() {
+    let best = |part: &Part, finding: &Finding, shop: &Shop| {
+        section_plans(part, finding, &shop.weights).iter().map(|one| one.price + one.work).min().unwrap_or(u64::MAX)
+    };
+    each(6, 40_000_000, |book, part, less, random, place| {
+        let shop = Shop::random(part, random);
+        let area = |finding: &Finding| section_plan(part, finding).map_or(f64::INFINITY, |plan| plan.share);
+        let before = best(part, less, &shop);
+        let mut marks = marks(part, &mut Random(random.next()));
+        let view = part.sections.as_ref().expect("sections").view;
+        // The same damage again and more.
+        for (_, damage) in less.areas.iter() {
+            for ring in damage.points() {
+                marks.push(support::polygon(part.id.as_str(), view, &ring));
+            }
+        }
+        let more = finding(book, part, &marks).expect("damage");
+        assert!(best(part, &more, &shop) >= before, "{place}: more damage is cheaper");
+        assert!(area(&more) >= area(less) - 1e-9, "{place}: more damage renews less");
+        let mut wide = part.clone();
+        let sections = wide.sections.as_mut().expect("sections");
+        for cut in &mut sections.cuts {
+            cut.window_mm += 1.0 + random.below(60) as f64;
+        }
+        assert!(best(&wide, less, &shop) <= before, "{place}: a wider window is dearer");
+    });
+}
+
+#[test]
+fn a_person_may_choose_exactly_what_is_permitted() {
+    each(2, 60_000_000, |_, part, finding, random, place| {
+        let world = World::new(part, finding);
+        let sections = part.sections.as_ref().expect("sections");
+        for _ in 0..6 {
+            let set = 1 + random.below((1 << world.count()) - 1);
+            let mut hold = SectionHold { cells: world.ids(set), ..SectionHold::default() };
+            for cut in &sections.cuts {
+                if random.below(2) == 0 {
+                    let reach = cut.window_mm as u64 + 20;
+                    hold.moves.insert(cut.id.clone(), random.below(2 * reach + 1) as i32 - reach as i32);
+                }
+            }
+            let (loose, strict) = (world.fits(set, Some(&hold.moves), 0.01), world.fits(set, Some(&hold.moves), -0.01));
+            match held_section(part, finding, &hold) {
+                Ok(plan) => {
+                    assert!(loose, "{place}: {hold:?}");
+                    assert!(plan.held && plan.cells == hold.cells, "{place}");
+                    for cut in plan.cuts.iter().filter(|cut| hold.moves.contains_key(&cut.cut)) {
+                        assert_eq!(cut.moved_mm, f64::from(hold.moves[&cut.cut]), "{place}");
+                    }
+                    world.assert_sound(&plan, place);
+                }
+                Err(why) => {
+                    assert!(!strict, "{place}: {hold:?} {why:?}");
+                    assert!(why.words(part).ends_with('.'), "{place}: {}", why.words(part));
+                    if let WhyNot::Line { cut, nearest_mm: Some(mm), .. } = &why {
+                        hold.moves.insert(cut.clone(), *mm as i32);
+                        let again = held_section(part, finding, &hold);
+                        let same = |why: &WhyNot| matches!(why, WhyNot::Line { cut: other, .. } if other == cut);
+                        let exact = mm.fract() != 0.0 || !again.as_ref().err().is_some_and(same);
+                        assert!(exact, "{place}: the nearest place {mm} is permitted: {again:?}");
+                    }
+                }
+            }
+        }
+    });
+}
+
+#[test]
+fn every_line_is_permitted_or_says_why_not() {
+    let (mut permitted, mut forbidden) = (0, 0);
+    each(3, 80_000_000, |_, part, finding, _, place| {
+        let world = World::new(part, finding);
+        let Ok(states) = lines(part, finding) else { return };
+        let strict: Vec<u64> = world.sets().filter(|set| world.fits(*set, None, -1.0)).collect();
+        let loose: Vec<u64> = world.sets().filter(|set| world.fits(*set, None, 1.0)).collect();
+        for (cut, state) in states.iter().enumerate() {
+            match &state.with {
+                Ok(cells) => {
+                    permitted += 1;
+                    let set = world.bits(cells);
+                    assert!(world.uses(set, cut) && loose.contains(&set), "{place}: {}", state.cut);
+                    assert!(!state.ranges.is_empty(), "{place}");
+                    let plan = with_line(part, finding, &state.cut, None).expect("a plan");
+                    assert_eq!(plan.cells, *cells, "{place}");
+                }
+                Err(why) => {
+                    forbidden += 1;
+                    assert!(!strict.iter().any(|set| world.uses(*set, cut)), "{place}: {} {why:?}", state.cut);
+                    assert!(state.ranges.is_empty() && why.words(part).ends_with('.'), "{place}");
+                }
+            }
+        }
+    });
+    assert!(permitted > 300 && forbidden > 100, "{permitted} {forbidden}");
+}
 
 #[test]
 fn damage_at_both_ends_leaves_the_middle() {
     let book = support::book();
     let part = book.part(&"rocker-left".into()).expect("a rocker");
     let view = part.sections.as_ref().expect("sections").view;
-    let mark = |a: f64| support::mark_at("rocker-left", view, Point::new(a, 530.0), 30, MarkKind::Buckle, 30);
-    let (one, other) = (MarkId::from("a"), MarkId::from("b"));
-    let (finding, _) = measure(book, part, &[(&one, &mark(850.0)), (&other, &mark(2650.0))]);
-    let plan = section_plan(part, &finding.expect("damage")).expect("a section");
+    let mark = |a: f64| mark_at("rocker-left", view, Point::new(a, 530.0), 30, MarkKind::Buckle, 30);
+    let finding = finding(book, part, &[mark(850.0), mark(2650.0)]).expect("damage");
+    let plan = section_plan(part, &finding).expect("a section");
     let cells: Vec<&str> = plan.cells.iter().map(|cell| cell.as_str()).collect();
     assert_eq!(cells, ["front-end", "rear-end"]);
 }
@@ -27,9 +252,8 @@ fn parts_without_cut_lines_say_so() {
     let book = support::book();
     let part = book.part(&"hood".into()).expect("a hood");
     let mark = support::mark(book, "hood", 60, MarkKind::Buckle, 30);
-    let id = MarkId::from("m");
-    let (finding, _) = measure(book, part, &[(&id, &mark)]);
-    assert_eq!(section_plan(part, &finding.expect("a finding")), Err(NoSection::NotDivided));
+    let finding = finding(book, part, &[mark]).expect("a finding");
+    assert_eq!(section_plan(part, &finding), Err(NoSection::NotDivided));
     assert!(NoSection::NotDivided.words().ends_with('.'));
 }
 
@@ -38,3 +262,4 @@ fn a_minimum_cut_parts_source_from_sink() {
     let (value, side) = minimum_cut(4, &[(0, 1, 3), (0, 2, 2), (1, 3, 2), (2, 3, 4), (1, 2, 5)], 0, 3);
     assert_eq!((value, side[0], side[3]), (5, true, false));
 }
+

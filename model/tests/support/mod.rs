@@ -98,3 +98,19 @@ pub fn recommended(plan: &Plan, part: &str) -> Action {
 pub fn all_bodies() -> impl Iterator<Item = Body> {
     Cab::ALL.iter().flat_map(|cab| Bed::ALL.iter().map(|bed| Body { cab: *cab, bed: *bed }))
 }
+
+/// A mark with the given ring as its outline, buckled.
+#[allow(clippy::cast_possible_truncation)]
+pub fn polygon(part: &str, view: View, ring: &[Point]) -> Mark {
+    let mut mark = mark_at(part, view, Point::default(), 1, MarkKind::Buckle, 30);
+    // A little larger than the ring: the damage is inside whatever the rounding does.
+    let middle = ring.iter().fold(Point::default(), |sum, p| Point::new(sum.a + p.a, sum.b + p.b));
+    let middle = Point::new(middle.a / ring.len() as f64, middle.b / ring.len() as f64);
+    let out = |p: &Point| {
+        let length = p.distance(middle).max(1e-9);
+        let grow = (length + 3.0) / length;
+        [(middle.a + (p.a - middle.a) * grow).round() as i32, (middle.b + (p.b - middle.b) * grow).round() as i32]
+    };
+    mark.shape = MarkShape::Polygon { points: ring.iter().map(out).collect() };
+    mark
+}

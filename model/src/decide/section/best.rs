@@ -81,21 +81,27 @@ impl Problem<'_> {
 
     /// The cheapest set, of several alike always the same one; `None` where there is none.
     pub(super) fn best(&self) -> Option<Best> {
+        self.best_below(u64::MAX, &mut 0)
+    }
+
+    /// The cheapest set among those that cost less than `limit`. `wanted` gains the cells of `without` at which a line
+    /// could be let go if they were not to stay: only with one of them can there be a cheaper set that is not found here.
+    pub(super) fn best_below(&self, limit: u64, wanted: &mut u64) -> Option<Best> {
         let site = self.site;
         let soft = self.soft();
         let blocked = site.edges.iter().map(|edge| self.avoid & (1 << edge.cut) != 0).collect();
         let within = self.within | self.hard();
         let mut best: Option<Best> = None;
         let mut open = vec![Node { within, without: self.without, blocked }];
-        while let Some(node) = open.pop() {
-            let Some((bound, cells)) = self.bound(&node) else { continue };
-            if best.is_some_and(|best| best.cost <= bound) {
+        while let Some(mut node) = open.pop() {
+            let Some((bound, cells)) = self.bound(&mut node) else { continue };
+            if bound >= limit || best.is_some_and(|best| best.cost <= bound) {
                 continue;
             }
             match self.fault(cells, &soft) {
                 None => {
                     let found = Best { cost: self.cost(cells), cells };
-                    if best.is_none_or(|best| found < best) {
+                    if found.cost < limit && best.is_none_or(|best| found < best) {
                         best = Some(found);
                     }
                     if found.cost > bound {
@@ -109,7 +115,13 @@ impl Problem<'_> {
                         }
                     }
                 }
-                Some(fault) => self.branch(&node, &fault, &soft, &mut open),
+                Some(fault) => {
+                    if let Fault::Torn(uses) = &fault {
+                        let heads = uses.iter().filter(|one| !one.between_new).map(|one| site.edges[one.edge].beyond);
+                        *wanted |= heads.fold(0, |sum, cell| sum | (1 << cell)) & self.without;
+                    }
+                    self.branch(&node, &fault, &soft, &mut open);
+                }
             }
         }
         best
@@ -132,50 +144,66 @@ impl Problem<'_> {
         edges.filter(|(at, edge)| edge.beyond == cell && self.site.spares(*at)).map(|(at, _)| at).collect()
     }
 
-    /// A lower bound on every set of the node, with the set that would attain it.
-    fn bound(&self, node: &Node) -> Option<(u64, u64)> {
-        let needed = self.closure(node);
-        if needed & node.without != 0 {
+    /// A lower bound on every set of the node, with the set that would attain it. What follows from what the node says
+    /// about single cells is added to it.
+    fn bound(&self, node: &mut Node) -> Option<(u64, u64)> {
+        self.close(node);
+        if node.within & node.without != 0 {
             return None;
         }
         if self.edge.iter().all(|cost| *cost == 0) && self.line.iter().all(|cost| *cost == 0) {
-            let cost = cells_of(needed).map(|cell| self.cell[cell].min(WEIGHT_MAX)).sum();
-            return Some((cost, needed));
-        }
-        let count = self.cell.len();
-        let (source, sink) = (count, count + 1);
-        let mut arcs = Vec::with_capacity(self.site.edges.len() + 2 * count);
-        for cell in 0..count {
-            if needed & (1 << cell) != 0 {
-                arcs.push((source, cell, ENDLESS));
-            }
-            let stays = node.without & (1 << cell) != 0;
-            arcs.push((cell, sink, if stays { ENDLESS } else { self.cell[cell].min(WEIGHT_MAX) }));
+            let cost = cells_of(node.within).map(|cell| self.cell[cell].min(WEIGHT_MAX)).sum();
+            return Some((cost, node.within));
         }
         let site = self.site;
-        for (at, edge) in site.edges.iter().enumerate() {
-            let cost =
-                if node.blocked[at] || site.barred(at) { ENDLESS } else { self.edge_cost(at) + self.line_share(at) };
-            arcs.push((edge.cell, edge.beyond, cost));
+        let (inn, out) = (|cell: usize| node.within & (1 << cell) != 0, |cell: usize| node.without & (1 << cell) != 0);
+        // What is settled costs in full: joints between new pieces, and the lines that are surely used.
+        let (mut settled, mut used) = (0_u64, 0_u64);
+        for (at, edge) in site.edges.iter().enumerate().filter(|(_, edge)| inn(edge.cell)) {
+            if out(edge.beyond) {
+                used |= 1 << edge.cut;
+            } else if inn(edge.beyond) && edge.cell < edge.beyond && self.piece[edge.cell] != self.piece[edge.beyond] {
+                used |= 1 << edge.cut;
+                settled += self.edge_cost(at);
+            }
+        }
+        settled += cells_of(used).map(|cut| self.line[cut].min(WEIGHT_MAX)).sum::<u64>();
+        let count = self.cell.len();
+        let (source, sink) = (count, count + 1);
+        let mut arcs = Vec::with_capacity(site.edges.len() + 2 * count);
+        for cell in 0..count {
+            if inn(cell) {
+                arcs.push((source, cell, ENDLESS));
+            }
+            arcs.push((cell, sink, if out(cell) { ENDLESS } else { self.cell[cell].min(WEIGHT_MAX) }));
+        }
+        for (at, edge) in site.edges.iter().enumerate().filter(|(_, edge)| !out(edge.cell) && !inn(edge.beyond)) {
+            let share = if used & (1 << edge.cut) == 0 { self.line_share(at) } else { 0 };
+            let never = node.blocked[at] || site.barred(at);
+            arcs.push((edge.cell, edge.beyond, if never { ENDLESS } else { self.edge_cost(at) + share }));
         }
         let (value, side) = minimum_cut(count + 2, &arcs, source, sink);
         let cells = (0..count).filter(|cell| side[*cell]).fold(0, |sum, cell| sum | (1 << cell));
-        (value < ENDLESS).then_some((value, cells))
+        (value < ENDLESS).then_some((value + settled, cells))
     }
 
-    /// The cells that must be renewed because nothing may part them from those that are.
-    fn closure(&self, node: &Node) -> u64 {
-        let mut set = node.within;
+    /// Adds the cells that must be renewed because nothing may part them from those that are, and those that must stay
+    /// because nothing may part them from those that do.
+    fn close(&self, node: &mut Node) {
         loop {
-            let leaves = |at: usize, cell: usize, beyond: usize| {
-                set & (1 << cell) != 0 && set & (1 << beyond) == 0 && (node.blocked[at] || self.site.barred(at))
-            };
-            let edges = self.site.edges.iter().enumerate().filter(|(at, edge)| leaves(*at, edge.cell, edge.beyond));
-            let next = edges.fold(set, |sum, (_, edge)| sum | (1 << edge.beyond));
-            if next == set {
-                return set;
+            let before = (node.within, node.without);
+            for (at, edge) in self.site.edges.iter().enumerate() {
+                let (cell, beyond) = (1 << edge.cell, 1 << edge.beyond);
+                let forces = node.within & cell != 0 && node.within & beyond == 0;
+                let holds = node.without & beyond != 0 && node.without & cell == 0;
+                if (forces || holds) && (node.blocked[at] || self.site.barred(at)) {
+                    node.within |= if forces { beyond } else { 0 };
+                    node.without |= if holds { cell } else { 0 };
+                }
             }
-            set = next;
+            if before == (node.within, node.without) || node.within & node.without != 0 {
+                return;
+            }
         }
     }
 
@@ -305,13 +333,10 @@ impl Problem<'_> {
         }
     }
 
-    /// Cells that may not be renewed here but that would let a line in use go: where it is worth looking further.
-    pub(super) fn wanted(&self) -> u64 {
-        let inside = self.all() & !self.without;
+    /// Cells that may not be renewed here and that a line which may never run keeps others from being renewed.
+    pub(super) fn kept_off(&self) -> u64 {
         let heads = self.site.edges.iter().enumerate().filter(|(at, edge)| {
-            inside & (1 << edge.cell) != 0
-                && self.without & (1 << edge.beyond) != 0
-                && self.site.bars(*at).iter().any(|bar| bar.from < f64::INFINITY)
+            self.without & (1 << edge.cell) == 0 && self.without & (1 << edge.beyond) != 0 && self.site.barred(*at)
         });
         heads.fold(self.site.touched & self.without, |sum, (_, edge)| sum | (1 << edge.beyond))
     }

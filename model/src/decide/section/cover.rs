@@ -34,7 +34,7 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
     let sold = sold(site);
     let count = site.sections.cells.len();
     let all = u64::MAX >> (64 - count.clamp(1, 64));
-    let solve = |covered: u64, piece: &[usize], wanted: &mut u64| -> Option<Best> {
+    let solve = |covered: u64, piece: &[usize], limit: u64, wanted: &mut u64| -> Option<Best> {
         let mut problem = weights.problem(site);
         problem.piece = piece.to_vec();
         problem.without |= all & !covered;
@@ -42,29 +42,33 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
             problem.within |= cells;
             problem.without |= all & !cells;
         }
-        *wanted |= problem.wanted() & !covered;
-        problem.best()
+        *wanted |= problem.kept_off();
+        problem.best_below(limit, wanted)
     };
     let mut found: Vec<Cover> = Vec::new();
     // A whole new part covers everything with no joint between new pieces: no other cover takes less work.
-    let Some(donor) = solve(all, &vec![0; count], &mut 0) else { return found };
+    let Some(donor) = solve(all, &vec![0; count], u64::MAX, &mut 0) else { return found };
     let price = weights.whole;
     found.push(Cover { price, work: donor.cost, cells: donor.cells, sections: Vec::new(), piece: vec![0; count] });
     let must = only.unwrap_or_else(|| weights.problem(site).hard());
+    // Cheapest first, so that each set only has to look for less work than all before it.
     let mut seen: BTreeSet<u64> = BTreeSet::new();
-    let mut open: Vec<u64> = vec![0];
-    while let Some(set) = open.pop() {
-        let price: u64 = cells_of(set).map(|at| weights.section(at)).sum();
-        // Nothing that costs as much as a cover of least work can be better.
-        if found.iter().any(|one| one.work == donor.cost && one.price <= price) || !seen.insert(set) {
+    let mut open: BTreeSet<(u64, u64)> = BTreeSet::from([(0, 0)]);
+    while let Some((price, set)) = open.pop_first() {
+        if !seen.insert(set) {
             continue;
         }
+        let limit = found.iter().filter(|one| one.price <= price).map(|one| one.work).min().unwrap_or(u64::MAX);
+        if limit <= donor.cost {
+            break;
+        }
         let covered = cells_of(set).fold(0, |sum, at| sum | sold[at]);
-        let missing = cells_of(must & !covered).next();
-        let mut wanted = 0;
-        if missing.is_none() {
+        let mut next = must & !covered;
+        if next == 0 {
+            let mut least = limit;
             for piece in pieces(&sold, set, count, only.unwrap_or(all)) {
-                let Some(best) = solve(covered, &piece, &mut wanted) else { continue };
+                let Some(best) = solve(covered, &piece, least, &mut next) else { continue };
+                least = best.cost;
                 let used: BTreeSet<usize> = cells_of(best.cells).map(|cell| piece[cell]).collect();
                 found.push(Cover {
                     price: used.iter().map(|at| weights.section(*at)).sum(),
@@ -74,15 +78,14 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
                     piece,
                 });
             }
+            next = if only.is_none() { next & !covered } else { 0 };
+        } else {
+            // One cell after the other: every set that covers them all holds a section that covers this one.
+            next &= next.wrapping_neg();
         }
-        let next = match missing {
-            Some(cell) => 1 << cell,
-            None if only.is_none() => wanted,
-            None => 0,
-        };
-        for (at, cells) in sold.iter().enumerate().rev() {
+        for (at, cells) in sold.iter().enumerate() {
             if cells & next != 0 && set & (1 << at) == 0 {
-                open.push(set | (1 << at));
+                open.insert((price + weights.section(at), set | (1 << at)));
             }
         }
     }
