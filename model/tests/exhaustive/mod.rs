@@ -184,7 +184,9 @@ impl<'a> World<'a> {
         self.damage.iter().filter_map(|piece| piece.mapped(turn).common(cell)).all(|inside| {
             let (bounds, strip) = (inside.bounds(), strip.bounds());
             let deep = if left { -bounds.low.a } else { bounds.high.a };
-            bounds.low.b >= strip.low.b - slack && bounds.high.b <= strip.high.b + slack && deep <= window - CLEARANCE_MM + slack
+            bounds.low.b >= strip.low.b - slack
+                && bounds.high.b <= strip.high.b + slack
+                && deep <= window - CLEARANCE_MM + slack
         })
     }
 
@@ -267,7 +269,12 @@ impl<'a> World<'a> {
         }
         all.sort_unstable();
         let mut least = u64::MAX;
-        all.retain(|(_, work)| *work < least && { least = *work; true });
+        all.retain(|(_, work)| {
+            *work < least && {
+                least = *work;
+                true
+            }
+        });
         all
     }
 
@@ -275,7 +282,8 @@ impl<'a> World<'a> {
     fn spread(&self, shop: &Shop, set: u64, at: usize, piece: &mut [usize], slack: f64, all: &mut Vec<(u64, u64)>) {
         if at == self.count() {
             if self.fits_as(set, piece, None, slack) {
-                let mut used: Vec<usize> = (0..at).filter(|cell| set & (1 << cell) != 0).map(|cell| piece[cell]).collect();
+                let mut used: Vec<usize> =
+                    (0..at).filter(|cell| set & (1 << cell) != 0).map(|cell| piece[cell]).collect();
                 used.sort_unstable();
                 used.dedup();
                 all.push((used.iter().map(|one| shop.weights.service[*one]).sum(), shop.work(self, set, piece)));
@@ -431,9 +439,8 @@ impl Shop {
         let used: Vec<usize> = plan.service.iter().map(at).collect();
         let mut ways = vec![vec![0; world.count()]];
         for cell in (0..world.count()).filter(|cell| set & (1 << cell) != 0) {
-            let from = used.iter().filter(|one| {
-                world.sections.service[**one].cells.contains(&world.sections.cells[cell].id)
-            });
+            let from =
+                used.iter().filter(|one| world.sections.service[**one].cells.contains(&world.sections.cells[cell].id));
             ways = from
                 .flat_map(|one| {
                     ways.iter().cloned().map(move |mut piece: Vec<usize>| {

@@ -23,3 +23,90 @@ line-damaged = This piece is damaged, or less than { $clearance } mm from damage
 line-every-cell = Every piece would be renewed; that is a replacement, not a section.
 line-unknown-cell = The part has no piece named { $cell }; choose among the pieces that are drawn.
 line-unknown-cut = The part has no cut line named { $cut }; choose among the lines that are drawn.
+
+cell-back-panel-sill = lower strip
+cell-back-panel-middle = middle below the window
+cell-back-panel-window-frame = window frame
+cut-back-panel-below-window = below the window
+cut-back-panel-lower = above the lower strip
+
+cell-front-foot-left = front footwell, left
+cell-front-foot-tunnel = front of the tunnel
+cell-front-foot-right = front footwell, right
+cell-front-seat-left = under the front seat, left
+cell-front-seat-tunnel = tunnel between the front seats
+cell-front-seat-right = under the front seat, right
+cell-second-foot-left = rear footwell, left
+cell-second-foot-tunnel = tunnel at the rear footwell
+cell-second-foot-right = rear footwell, right
+cell-rear-seat-left = under the rear seat, left
+cell-rear-seat-tunnel = middle under the rear seat
+cell-rear-seat-right = under the rear seat, right
+cell-rear-edge-left = rear edge, left
+cell-rear-edge-tunnel = rear edge, middle
+cell-rear-edge-right = rear edge, right
+cut-at-front-seat-front-member = at the first cross-member
+cut-at-front-seat-rear-member = at the second cross-member
+cut-at-rear-seat-member = at the third cross-member
+cut-at-rear-member = at the last cross-member
+cut-left-of-tunnel = left of the tunnel
+cut-right-of-tunnel = right of the tunnel
+
+cell-rocker-front-end = front end
+cell-rocker-under-front-door = piece under the front door
+cell-rocker-under-b-pillar = piece under the B-pillar
+cell-rocker-rear-end = rear end
+cut-front-door-front = under the front of the front door
+cut-front-door-rear = under the rear of the front door
+cut-rear-door = under the rear door
+
+cell-bed-floor-front = front piece
+cell-bed-floor-middle = piece between the wheelhouses
+cell-bed-floor-rear-middle = piece behind the wheelhouses
+cell-bed-floor-rear = rear piece
+cut-at-cross-sill-2 = at the second cross-sill
+cut-at-cross-sill-4 = at the fourth cross-sill
+cut-at-cross-sill-5 = at the fifth cross-sill
+
+cell-bed-side-inner-front = front piece
+cell-arch-front = front half of the wheel arch
+cell-arch-rear = rear half of the wheel arch
+cell-bed-side-inner-rear = rear piece
+cut-front-of-arch = in front of the wheel arch
+cut-over-arch = over the wheel arch
+cut-rear-of-arch = behind the wheel arch
+
+cell-left-post = left post
+cell-lower-tie-bar = lower tie bar
+cell-right-post = right post
+cut-lower-tie-bar-left = at the left end of the tie bar
+cut-lower-tie-bar-right = at the right end of the tie bar
+
+cell-nose = nose
+cell-bend = bend
+cell-apron-tube-rear = rear length
+cell-root = root at the cab
+cut-apron-tube-front = behind the nose
+cut-apron-tube-middle = behind the bend
+cut-apron-tube-rear = in front of the root
+
+cell-foot = foot
+cell-upper = upper piece
+cut-a-pillar-lower = above the foot
+cell-b-pillar-middle = middle
+cell-top = top
+cut-b-pillar-lower = above the foot
+cut-b-pillar-upper = below the top
+
+cell-lower = lower corner
+cell-quarter-outer-middle = middle
+cut-quarter-outer-lower = above the lower corner
+cut-quarter-outer-upper = through the upper corner
+
+cell-bed-side-outer-front-end = front end
+cell-wheel-front = front half over the wheel
+cell-wheel-rear = rear half over the wheel
+cell-bed-side-outer-rear-end = rear end
+cut-bed-side-outer-front = behind the front end
+cut-over-wheel = over the wheel
+cut-bed-side-outer-rear = in front of the rear end
