@@ -6,14 +6,14 @@
 //! holds to it.
 
 use super::cost::{self, Cost};
+use super::sections;
 use crate::catalogue::Book;
-use crate::decide::{Choice, Circumstances, Decision, Pick, SectionPlan, choice};
-use crate::ids::{AccessId, OperationId, PartId};
+use crate::decide::{Choice, Circumstances, Decision, Pick, choice};
+use crate::ids::{AccessId, OperationId, PartId, ServiceId};
 use crate::job::OptionHold;
 use crate::operations::{Operation, blend_of, operations, renews, repaints};
 use crate::shop::Shop;
 use crate::terms::{Action, Route, Wait};
-use std::sync::Arc;
 
 /// The candidates of one part.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +29,8 @@ pub struct Candidates {
     pub held: Option<Vec<usize>>,
     /// What the person holds to most closely.
     pub hold: Hold,
+    /// Why the lines that the person drew cannot be cut, in words.
+    pub refused: Option<String>,
 }
 
 /// What a person holds a part to.
@@ -57,7 +59,7 @@ pub struct Candidate {
     /// Working days until the last of its service parts is there.
     pub lead_days: u32,
     /// Service parts without a price in the shop's list.
-    pub unpriced: Vec<String>,
+    pub unpriced: Vec<ServiceId>,
     /// The part comes back as a new one, so that nothing puts the old one back.
     pub renews: bool,
     /// The part is refinished itself, so that nothing blends into it.
@@ -97,21 +99,39 @@ pub fn candidates(
     shop: &Shop,
     circumstances: &Circumstances,
 ) -> Candidates {
-    let mut out =
-        Candidates { part: decision.part.clone(), pieces: Vec::new(), list: Vec::new(), held: None, hold: Hold::None };
+    let mut out = Candidates {
+        part: decision.part.clone(),
+        pieces: Vec::new(),
+        list: Vec::new(),
+        held: None,
+        hold: Hold::None,
+        refused: None,
+    };
     let hold = hold.filter(|action| decision.option(*action).is_some_and(|choice| choice.permitted));
     let others = decision.options.iter().any(|choice| choice.permitted && choice.action != Action::Refer);
+    let own = option.and_then(sections::own_lines);
     let mut held = Vec::new();
     for choice in decision.options.iter().filter(|choice| choice.permitted) {
         if choice.action == Action::Refer && others && hold != Some(Action::Refer) {
             continue;
         }
-        let sections = sections(book, decision, choice, option, shop);
-        for (section, by_hand) in sections {
-            for route in routes(choice, section.as_deref()) {
-                let pick = Pick { part: decision.part.clone(), action: choice.action, route, section: section.clone() };
+        for route in routes(choice) {
+            let list = match (choice.action, route) {
+                (Action::Section, Some(route)) => {
+                    let (list, refused) =
+                        sections::worth_weighing(book, decision, route, own.as_ref(), shop, circumstances);
+                    out.refused = out.refused.take().or(refused);
+                    list.into_iter().map(|(section, by_hand)| (Some(section), by_hand)).collect()
+                }
+                _ => vec![(None, false)],
+            };
+            for (section, by_hand) in list {
+                let pick = Pick { part: decision.part.clone(), action: choice.action, route, section };
                 if keeps(&pick, by_hand, hold, option) {
                     held.push(out.list.len());
+                } else if by_hand {
+                    // What a person draws and then does not hold to is no candidate.
+                    continue;
                 }
                 let work = operations(book, &[(decision, &pick)], circumstances);
                 out.add(shop, book, pick, &work);
@@ -139,30 +159,11 @@ fn keeps(pick: &Pick, by_hand: bool, hold: Option<Action>, option: Option<&Optio
         && option.route.is_none_or(|route| pick.route == Some(route))
 }
 
-/// Where to cut: for section the plans worth weighing and, if the person draws the lines, that one, marked; for other
-/// actions nothing.
-fn sections(
-    _book: &Book,
-    _decision: &Decision,
-    choice: &Choice,
-    _option: Option<&OptionHold>,
-    _shop: &Shop,
-) -> Vec<(Option<Arc<SectionPlan>>, bool)> {
-    if choice.action != Action::Section {
-        return vec![(None, false)];
-    }
-    choice.section.iter().map(|plan| (Some(Arc::new(plan.clone())), false)).collect()
-}
-
 /// The permitted ways to join, best first; one `None` for actions that join nothing.
-fn routes(choice: &Choice, section: Option<&SectionPlan>) -> Vec<Option<Route>> {
-    let fits = |route: &Route| section.is_none_or(|section| section.routes.contains(route));
-    let mut out: Vec<Option<Route>> = choice::ROUTES
-        .into_iter()
-        .filter(|route| choice.permitted_routes().any(|permitted| permitted == *route) && fits(route))
-        .map(Some)
-        .collect();
-    if out.is_empty() && section.is_none() {
+fn routes(choice: &Choice) -> Vec<Option<Route>> {
+    let permitted = |route: &Route| choice.permitted_routes().any(|permitted| permitted == *route);
+    let mut out: Vec<Option<Route>> = choice::ROUTES.into_iter().filter(permitted).map(Some).collect();
+    if out.is_empty() && choice.action != Action::Section {
         out.push(None);
     }
     out

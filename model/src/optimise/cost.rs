@@ -1,48 +1,58 @@
 //! What work and service parts cost in the whole numbers of the program.
 //!
-//! Takes its figures from the time book and the estimate; has none of its own. Money counts in
-//! [`MONEY_UNITS`]ths of a minor unit with its tax, unrounded, so that sums are exact.
+//! Takes every figure from the estimate; has none of its own, and rounds nothing.
 
 use crate::catalogue::Book;
 use crate::decide::Pick;
+use crate::estimate::{self, Line, MONEY_UNITS, What, line_cost, operation_lines, part_lines, storage_line};
+use crate::ids::ServiceId;
 use crate::operations::Operation;
 use crate::shop::Shop;
-use crate::terms::Wait;
-
-/// How many units of the program make one minor unit of money.
-pub const MONEY_UNITS: i64 = 100_000;
+use crate::terms::{Aim, Wait};
 
 /// What something costs for each aim; the seconds of labour count for hours and for days.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Cost {
-    /// Money, in [`MONEY_UNITS`]ths of a minor unit.
+    /// Money with tax, in [`MONEY_UNITS`]ths of a minor unit.
     pub money: i64,
-    /// Labour, seconds.
+    /// Labour of the shop's own people, seconds.
     pub seconds: i64,
 }
 
 pub(super) fn of_operation(shop: &Shop, operation: &Operation) -> Cost {
-    let seconds = i64::try_from(shop.times.hours(operation).seconds).unwrap_or(i64::MAX / 2);
-    Cost { money: 0, seconds }
+    let seconds = i64::try_from(estimate::own_seconds(shop, operation)).unwrap_or(i64::MAX / 2);
+    Cost { money: money(shop, &operation_lines(shop, operation)), seconds }
 }
 
+/// What the truck waits for after an operation, and for how many working seconds.
 pub(super) fn wait_of(shop: &Shop, operation: &Operation) -> Option<(Wait, i64)> {
-    shop.times.hours(operation).wait.map(|(wait, seconds)| (wait, i64::from(seconds)))
+    estimate::wait(shop, operation).map(|(wait, seconds)| (wait, i64::from(seconds)))
 }
 
-pub(super) fn of_parts(_shop: &Shop, _book: &Book, _pick: &Pick) -> (Cost, u32, Vec<String>) {
-    (Cost::default(), 0, Vec::new())
+/// What the service parts of a pick cost, the working days until the last is there, and those without a price.
+pub(super) fn of_parts(shop: &Shop, book: &Book, pick: &Pick) -> (Cost, u32, Vec<ServiceId>) {
+    let lines = part_lines(shop, book, pick);
+    let unpriced = lines.iter().filter(|line| line.what == What::UnpricedPart).filter_map(|line| line.service.clone());
+    (Cost { money: money(shop, &lines), seconds: 0 }, estimate::lead_days(shop, book, pick), unpriced.collect())
 }
 
 pub(super) fn day_seconds(shop: &Shop) -> i64 {
-    i64::from(shop.times.pace.day_minutes) * 60
+    i64::try_from(estimate::day_seconds(shop)).unwrap_or(i64::MAX / 2)
 }
 
-pub(super) fn storage_per_day(_shop: &Shop) -> i64 {
-    0
+pub(super) fn storage_per_day(shop: &Shop) -> i64 {
+    storage_line(shop, 1).map_or(0, |line| line_cost(&line, &shop.rates))
 }
 
-/// Minor units of one currency unit.
-pub(super) fn minor_units(_shop: &Shop) -> i64 {
-    100
+/// How many whole numbers of the program make one unit in which a person counts: a currency unit, an hour, a day.
+pub fn per(shop: &Shop, aim: Aim) -> i64 {
+    match aim {
+        Aim::Money => MONEY_UNITS * 10_i64.pow(u32::from(shop.rates.currency.decimals())),
+        Aim::Hours => 3_600,
+        Aim::Days => i64::from(shop.times.pace.hands) * day_seconds(shop),
+    }
+}
+
+fn money(shop: &Shop, lines: &[Line]) -> i64 {
+    lines.iter().map(|line| line_cost(line, &shop.rates)).sum()
 }

@@ -13,15 +13,16 @@ mod mps;
 mod program;
 mod reduce;
 mod search;
+mod sections;
 mod swap;
 mod whole;
 
 pub use candidates::{Candidate, Candidates, Hold, Needless, Piece, candidates};
 pub use conflict::Conflict;
-pub use cost::{Cost, MONEY_UNITS};
+pub use cost::{Cost, per};
 pub use instance::{Clash, Group, Instance, Opt, Shared};
 pub use mps::Labels;
 pub use program::Program;
 pub use search::{Solution, solve};
 pub use swap::Swaps;
-pub use whole::{Best, Change, HoldConflict, Whole, changes, per, picks, whole};
+pub use whole::{Best, Change, Costs, HoldConflict, Whole, picks, whole};

@@ -5,9 +5,11 @@
 
 use super::candidates::{Candidate, Candidates, Needless, Piece};
 use super::cost::Cost;
-use super::instance::{Group, Instance, Opt, Shared};
+use super::instance::{Clash, Group, Instance, Opt, Shared};
 use super::mps::Labels;
-use crate::catalogue::Book;
+use crate::catalogue::{Book, Part};
+use crate::decide::SectionPlan;
+use crate::decide::section::{STAGGER_MM, clash};
 use crate::ids::{OperationId, PartId};
 use crate::operations::refit_parts;
 use crate::shop::Shop;
@@ -20,6 +22,7 @@ pub struct Program<'c> {
     pub parts: Vec<&'c Candidates>,
     groups: Vec<Vec<Slot>>,
     shared: Vec<Thing<'c>>,
+    clashes: Vec<Clash>,
 }
 
 /// One option of the program.
@@ -64,10 +67,11 @@ impl<'c> Program<'c> {
             .iter()
             .map(|part| part.list.iter().enumerate().map(|(at, candidate)| slot(at, candidate)).collect())
             .collect();
-        let mut program = Self { parts, groups, shared: Vec::new() };
+        let mut program = Self { parts, groups, shared: Vec::new(), clashes: Vec::new() };
         program.share_work(book);
         program.share_waits();
         program.share_deliveries(shop);
+        program.clashes = clashes(book, &program.parts);
         program
     }
 
@@ -214,7 +218,7 @@ impl<'c> Program<'c> {
             .shared
             .iter()
             .map(|thing| Shared { cost: cost(thing.cost, thing.standing), waivers: thing.waivers.clone() });
-        Instance { groups: groups.collect(), shared: shared.collect(), clashes: Vec::new() }
+        Instance { groups: groups.collect(), shared: shared.collect(), clashes: self.clashes.clone() }
     }
 
     /// Names for the program's file.
@@ -253,4 +257,63 @@ impl<'c> Program<'c> {
             per,
         }
     }
+}
+
+/// Sections of parts that lie on each other whose joints would come too near wherever their lines are moved.
+fn clashes(book: &Book, parts: &[&Candidates]) -> Vec<Clash> {
+    let cut: Vec<(usize, &Part, Vec<Sections<'_>>)> = parts
+        .iter()
+        .enumerate()
+        .filter_map(|(group, part)| {
+            let sections = distinct(part);
+            (!sections.is_empty()).then_some((group, book.part(&part.part)?, sections))
+        })
+        .collect();
+    let mut out = Vec::new();
+    for (at, (group, part, sections)) in cut.iter().enumerate() {
+        for (other_group, other, other_sections) in &cut[at + 1..] {
+            if !part.joints.iter().any(|joint| joint.to == other.id) {
+                continue;
+            }
+            for (plan, options) in sections {
+                for (other_plan, other_options) in other_sections.iter().filter(|(other, _)| nearby(plan, other)) {
+                    let Some(found) = clash(part, plan, other, other_plan) else { continue };
+                    let why = found.words(part, other);
+                    for one in options {
+                        let pairs = other_options.iter().map(|option| (*other_group, *option));
+                        out.extend(pairs.map(|other| Clash { one: (*group, *one), other, why: why.clone() }));
+                    }
+                }
+            }
+        }
+    }
+    out
+}
+
+/// A section with the candidates that use it.
+type Sections<'c> = (&'c SectionPlan, Vec<usize>);
+
+fn distinct(part: &Candidates) -> Vec<Sections<'_>> {
+    let mut out: Vec<Sections<'_>> = Vec::new();
+    for (at, candidate) in part.list.iter().enumerate() {
+        let Some(plan) = candidate.pick.section.as_deref() else { continue };
+        match out.iter_mut().find(|(known, _)| *known == plan) {
+            Some((_, options)) => options.push(at),
+            None => out.push((plan, vec![at])),
+        }
+    }
+    out
+}
+
+/// Whether two lines of the sections come near enough at all that it is worth looking closely.
+fn nearby(plan: &SectionPlan, other: &SectionPlan) -> bool {
+    plan.cuts.iter().any(|cut| {
+        let (from, to) = cut.line;
+        let length = from.distance(to).max(1.0);
+        let left = |a: f64, b: f64| ((to.a - from.a) * (b - from.b) - (to.b - from.b) * (a - from.a)) / length;
+        other.cuts.iter().any(|second| {
+            let (one, two) = (left(second.line.0.a, second.line.0.b), left(second.line.1.a, second.line.1.b));
+            one.min(two) < STAGGER_MM && one.max(two) > -STAGGER_MM
+        })
+    })
 }

@@ -3,10 +3,10 @@
 //! Figures are in the units of people: currency units with tax, hours, working days.
 
 use super::json::{rounded, section};
-use super::{Outcome, Plan};
+use super::{Difference, Outcome, Plan};
 use crate::decide::Pick;
 use crate::ids::PartId;
-use crate::optimise::{Change, HoldConflict};
+use crate::optimise::{Change, Costs, HoldConflict};
 use crate::terms::Aim;
 use crate::times::Hours;
 use serde_json::{Map, Value, json};
@@ -21,7 +21,27 @@ pub fn best_json(best: &Outcome) -> Value {
     json!({
         "aim": best.aim.word(),
         "objective": best.objective(),
+        "comes_to": amounts(best, &best.costs),
+        "total": best.estimate.total.to_string(),
         "picks": best.picks.iter().map(pick).collect::<Vec<_>>(),
+    })
+}
+
+/// Costs for every aim in the units of people.
+fn amounts(best: &Outcome, costs: &Costs) -> Value {
+    Aim::ALL
+        .iter()
+        .map(|aim| (aim.word().to_owned(), best.in_units(*aim, costs[*aim as usize]).into()))
+        .collect::<Map<_, _>>()
+        .into()
+}
+
+/// The choice in words.
+pub(super) fn difference(difference: &Difference) -> Value {
+    json!({
+        "part": difference.part.as_ref().map(PartId::as_str),
+        "aim": difference.aim.map(Aim::word),
+        "text": difference.text,
     })
 }
 
@@ -39,11 +59,8 @@ pub(super) fn pick(pick: &Pick) -> Value {
 pub(super) fn alternatives(plan: &Plan, part: usize) -> Value {
     let other = |change: &Change| {
         let mut value = pick(&plan.candidates[part].list[change.candidate].pick);
-        value["change"] = json!({
-            "money": plan.best(Aim::Money).in_units(change.money),
-            "hours": plan.best(Aim::Hours).in_units(change.seconds),
-            "days": plan.best(Aim::Days).in_units(change.days),
-        });
+        value["change"] = amounts(plan.best(plan.aim), &change.costs);
+        value["clashes"] = change.clashes.into();
         value
     };
     plan.changes.iter().filter(|change| change.part == part).map(other).collect::<Vec<_>>().into()

@@ -2,36 +2,18 @@
 //!
 //! Words and whole numbers only; adds up nothing that the estimate does not.
 
-use super::{Outcome, Plan, Shop, circumstances};
+use super::{Plan, Shop};
 use crate::catalogue::Book;
-use crate::decide::{Decision, Pick};
-use crate::estimate::{Estimate, Line, estimate, own_seconds};
+use crate::estimate::{Estimate, Line, own_seconds};
 use crate::ids::OperationId;
 use crate::job::{Against, Job, RevisedLine, RevisedTax, Revision};
-use crate::operations::{Operation, operations};
+use crate::operations::Operation;
 use crate::revision::{LINE_OF, Sums, freeze};
 use crate::terms::Category;
 use crate::words::{Language, say, word};
 use std::collections::BTreeMap;
 
 impl Plan {
-    /// What the plan comes to.
-    pub fn comes_to(&self, book: &Book, shop: &Shop) -> Estimate {
-        let picks: Vec<&Pick> = self.picks.iter().collect();
-        estimate(shop, book, &picks, &self.operations)
-    }
-
-    /// What the best for another aim comes to.
-    pub fn would_come_to(&self, book: &Book, shop: &Shop, job: &Job, other: &Outcome) -> Estimate {
-        if other.picks == self.picks {
-            return self.comes_to(book, shop);
-        }
-        let picked: Vec<(&Decision, &Pick)> = self.decisions.iter().map(|one| &**one).zip(&other.picks).collect();
-        let work = operations(book, &picked, &circumstances(job, shop));
-        let picks: Vec<&Pick> = other.picks.iter().collect();
-        estimate(shop, book, &picks, &work)
-    }
-
     /// The plan with its estimate as it would be frozen, without name and day.
     pub fn document(&self, book: &Book, shop: &Shop, job: &Job, estimate: &Estimate) -> Revision {
         let rates = &shop.rates;

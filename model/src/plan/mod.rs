@@ -5,6 +5,7 @@
 //! hands them to [`whole`].
 
 mod choice_json;
+mod difference;
 mod freeze;
 mod json;
 mod look_behind;
@@ -13,6 +14,7 @@ mod whole;
 
 pub use crate::shop::Shop;
 pub use choice_json::best_json;
+pub use difference::Difference;
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
 pub use whole::{Weighed, candidates_of, plan, whole};
@@ -20,10 +22,11 @@ pub use whole::{Weighed, candidates_of, plan, whole};
 use crate::catalogue::Body;
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::error::Error;
+use crate::estimate::{Estimate, Worth};
 use crate::ids::{MarkId, PartId};
 use crate::job::Job;
 use crate::operations::Operation;
-use crate::optimise::{Candidates, Change, HoldConflict};
+use crate::optimise::{Candidates, Change, Costs, HoldConflict};
 use crate::terms::Aim;
 use crate::times::Hours;
 use std::sync::Arc;
@@ -46,6 +49,8 @@ pub struct Plan {
     pub body: Body,
     /// The rule book.
     pub rules: StandsOn,
+    /// The shop, with its time book, rates and price list.
+    pub shop: Shop,
     /// One decision for each damaged part, in the order of the part ids.
     pub decisions: Vec<Arc<Decision>>,
     /// What was weighed for each decision.
@@ -58,10 +63,16 @@ pub struct Plan {
     pub operations: Vec<Operation>,
     /// The hours of each operation.
     pub hours: Vec<Hours>,
+    /// What it comes to, line by line.
+    pub estimate: Arc<Estimate>,
+    /// How that stands to the value of the vehicle.
+    pub worth: Worth,
     /// The best for each aim, in the order of [`Aim::ALL`].
     pub best: Vec<Outcome>,
     /// What every other candidate would change in the picks, in the order of parts and candidates.
     pub changes: Vec<Change>,
+    /// The choice against what else was permitted, in words: part by part, then the best for other aims.
+    pub differences: Vec<Difference>,
     /// Holds that cannot stand together; they are not followed.
     pub conflict: Option<HoldConflict>,
     /// Where to look for hidden damage, nearest first.
@@ -77,14 +88,16 @@ pub struct Plan {
 pub struct Outcome {
     /// The aim.
     pub aim: Aim,
-    /// What the plan comes to, in the whole numbers of the program.
-    pub cost: i64,
-    /// How many of them make one unit of the aim: a currency unit, an hour of labour, a working day in the shop.
-    pub per: i64,
+    /// What the plan comes to for every aim, in the whole numbers of the program.
+    pub costs: Costs,
+    /// How many of them make one unit of each aim: a currency unit, an hour of labour, a working day in the shop.
+    pub per: Costs,
     /// The picked candidate of each part, by place.
     pub choice: Vec<usize>,
     /// What is done to each part.
     pub picks: Vec<Pick>,
+    /// What it comes to, line by line.
+    pub estimate: Arc<Estimate>,
 }
 
 /// Something that a person must know before trusting the plan.
@@ -112,16 +125,17 @@ pub fn circumstances(job: &Job, shop: &Shop) -> Circumstances {
 }
 
 impl Outcome {
-    /// What the plan comes to in the unit of its aim: currency units with tax, hours of labour, working days in the shop.
+    /// What the plan comes to in the unit of its aim: currency units with tax (before the tax of a category is rounded),
+    /// hours of labour, working days in the shop.
     pub fn objective(&self) -> f64 {
-        self.in_units(self.cost)
+        self.in_units(self.aim, self.costs[self.aim as usize])
     }
 
-    /// A difference for this aim in the same unit.
-    pub fn in_units(&self, cost: i64) -> f64 {
+    /// A cost for an aim in its unit.
+    pub fn in_units(&self, aim: Aim, cost: i64) -> f64 {
         // Far below 2^53 in any unit that is shown.
         #[allow(clippy::cast_precision_loss)]
-        let value = cost as f64 / self.per as f64;
+        let value = cost as f64 / self.per[aim as usize] as f64;
         value
     }
 }

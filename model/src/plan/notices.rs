@@ -3,12 +3,29 @@
 //! Says it in words; decides nothing and withholds nothing.
 
 use super::{LookBehind, Notice};
-use crate::catalogue::Book;
+use crate::catalogue::{Book, Part};
 use crate::decide::{Decision, Pick};
 use crate::job::Job;
+use crate::optimise::Candidates;
 use crate::terms::{Action, FrameState, Inspection};
 use crate::words::{Language, say, word};
 use std::sync::Arc;
+
+/// Service parts that a choice orders and of which no list knows a price.
+pub(super) fn unpriced(book: &Book, parts: &[&Candidates], choice: &[usize]) -> Vec<Notice> {
+    let chosen = parts
+        .iter()
+        .zip(choice)
+        .flat_map(|(part, at)| part.list[*at].unpriced.iter().map(|service| (&part.part, service)));
+    chosen
+        .map(|(part, service)| {
+            let name = book.part(part).map_or_else(|| part.to_string(), Part::name_within);
+            let arguments = [("part", &*name), ("service", service.as_str())];
+            let text = say(Language::English, "notice-unpriced", &arguments);
+            Notice { key: "notice-unpriced", text, part: Some(part.clone()), mark: None }
+        })
+        .collect()
+}
 
 pub(super) fn refused_hold(book: &Book, decision: &Decision) -> Option<Notice> {
     let hold = decision.refused_hold?;

@@ -2,19 +2,23 @@
 //!
 //! Only joins; every figure comes from the module to which it belongs.
 
-use super::notices::{circumstance_notices, refused_hold};
+use super::difference::differences;
+use super::notices::{circumstance_notices, refused_hold, unpriced};
 use super::{Notice, Outcome, Plan, StandsOn, circumstances, look_behind};
 use crate::catalogue::Book;
 use crate::damage;
 use crate::decide::{Decision, Pick, decide};
 use crate::error::Error;
+use crate::estimate::{estimate, sublet, worth};
 use crate::ids::MarkId;
 use crate::job::Job;
-use crate::operations::operations;
-use crate::optimise::{Candidates, candidates, changes, per, picks, whole as solve_whole};
+use crate::money::{Currency, Money};
+use crate::operations::{Operation, operations};
+use crate::optimise::{Candidates, candidates, per, picks, whole as solve_whole};
 use crate::rules::RuleBook;
 use crate::shop::Shop;
 use crate::terms::Aim;
+use crate::times::Hours;
 use crate::words::Language;
 use std::sync::Arc;
 
@@ -61,25 +65,32 @@ pub fn whole(
     let (decisions, candidates): (Vec<Arc<Decision>>, Vec<Arc<Candidates>>) =
         weighed.into_iter().map(|one| (one.decision, one.candidates)).unzip();
     let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
-    let solved = solve_whole(book, shop, &parts);
-    let best: Vec<Outcome> = solved
-        .best
-        .into_iter()
-        .map(|best| Outcome {
-            aim: best.aim,
-            cost: best.cost,
-            per: per(shop, best.aim),
-            picks: picks(&parts, &best.choice),
-            choice: best.choice,
-        })
-        .collect();
     let aim = job.aim.unwrap_or(Aim::Money);
+    let solved = solve_whole(book, shop, &parts, aim);
+    let work = |picks: &[Pick]| {
+        let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(picks).collect();
+        operations(book, &picked, &circumstances(job, shop))
+    };
+    let per = [Aim::Money, Aim::Hours, Aim::Days].map(|aim| per(shop, aim));
+    let mut best: Vec<Outcome> = Vec::with_capacity(solved.best.len());
+    for one in solved.best {
+        let known = best.iter().find(|known| known.choice == one.choice);
+        let (picks, estimate) = match known {
+            Some(known) => (known.picks.clone(), Arc::clone(&known.estimate)),
+            None => {
+                let picks = picks(book, &parts, &one.choice);
+                let estimate = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &work(&picks));
+                (picks, Arc::new(estimate))
+            }
+        };
+        best.push(Outcome { aim: one.aim, costs: one.costs, per, choice: one.choice, picks, estimate });
+    }
     let stands = &best[aim as usize];
-    let changes = changes(book, shop, &parts, &stands.choice);
-    let picks = stands.picks.clone();
-    let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(&picks).collect();
-    let operations = operations(book, &picked, &circumstances(job, shop));
-    let hours = operations.iter().map(|operation| shop.times.hours(operation)).collect();
+    let (picks, estimate) = (stands.picks.clone(), Arc::clone(&stands.estimate));
+    let operations = work(&picks);
+    let hours = operations.iter().map(|operation| own_hours(shop, operation)).collect();
+    let worth = worth(estimate.total, value(job), shop.rates.worth_threshold);
+    let differences = differences(book, shop, &parts, &best, aim, &solved.changes);
     let look_behind = look_behind(book, &decisions, &job.inspections);
     let mut notices: Vec<Notice> = refused_marks
         .iter()
@@ -96,23 +107,40 @@ pub fn whole(
         part: conflict.parts.first().cloned(),
         mark: None,
     }));
+    notices.extend(unpriced(book, &parts, &best[aim as usize].choice));
     notices.extend(decisions.iter().filter_map(|decision| refused_hold(book, decision)));
     notices.extend(circumstance_notices(book, job, &decisions, &picks, &look_behind));
     Plan {
         book: StandsOn { id: book.id.clone(), edition: book.edition.clone() },
         body: book.body,
         rules: StandsOn { id: rules.id.clone(), edition: rules.edition.clone() },
+        shop: shop.clone(),
         decisions,
         candidates,
         aim,
         picks,
         operations,
         hours,
+        estimate,
+        worth,
         best,
-        changes,
+        changes: solved.changes,
+        differences,
         conflict: solved.conflict,
         look_behind,
         notices,
         refused_marks,
     }
+}
+
+/// The hours that the shop's own people spend on an operation: none where it is done outside.
+fn own_hours(shop: &Shop, operation: &Operation) -> Hours {
+    let hours = shop.times.hours(operation);
+    if sublet(shop, operation) { Hours { terms: Vec::new(), seconds: 0, wait: None, ..hours } } else { hours }
+}
+
+/// What the vehicle is worth, if a person put it down in a currency that exists.
+fn value(job: &Job) -> Option<Money> {
+    let value = job.value.as_ref()?;
+    Some(Money { minor: value.minor, currency: Currency::from_code(&value.currency).ok()? })
 }

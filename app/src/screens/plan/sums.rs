@@ -10,18 +10,15 @@ use crate::planned::Planned;
 use crate::words::{cap, tf};
 use leptos::prelude::*;
 use model::estimate::Estimate;
+use model::estimate::MONEY_UNITS;
 use model::ids::PartId;
 use model::job::Revision;
-use model::optimise::MONEY_UNITS;
 use std::sync::Arc;
 
 /// What the present plan comes to.
 #[must_use]
 pub fn estimate(planned: Planned) -> Memo<Option<Arc<Estimate>>> {
-    Memo::new_with_compare(
-        move |_| Some(Arc::new(planned.plan.get()?.comes_to(planned.book.get(), &planned.shop.get()))),
-        |_, _| true,
-    )
+    Memo::new_with_compare(move |_| Some(Arc::clone(&planned.plan.get()?.estimate)), |_, _| true)
 }
 
 /// The present plan as it would be frozen.
@@ -38,12 +35,11 @@ pub fn current(planned: Planned, estimate: Memo<Option<Arc<Estimate>>>) -> Memo<
 #[must_use]
 pub fn offers(planned: Planned) -> Memo<Vec<Offer>> {
     Memo::new(move |_| {
-        let (Some(plan), Some(job)) = (planned.plan.get(), planned.job.get()) else { return Vec::new() };
-        let (book, shop) = (planned.book.get(), planned.shop.get());
+        let Some(plan) = planned.plan.get() else { return Vec::new() };
         plan.best
             .iter()
             .map(|best| {
-                let sums = plan.would_come_to(book, &shop, &job, best);
+                let sums = &best.estimate;
                 Offer {
                     aim: best.aim,
                     total: sums.total.minor,
@@ -69,10 +65,10 @@ impl Desk {
                 Alternative {
                     pick: candidate.pick.clone(),
                     chosen: place == chosen,
-                    money: change.map_or(0, |change| nearest(change.money, MONEY_UNITS)),
-                    seconds: change.map_or(0, |change| change.seconds),
-                    days: change.map_or(0, |change| change.days),
-                    unpriced: candidate.unpriced.clone(),
+                    money: change.map_or(0, |change| nearest(change.costs[0], MONEY_UNITS)),
+                    seconds: change.map_or(0, |change| change.costs[1]),
+                    days: change.map_or(0, |change| change.costs[2]),
+                    unpriced: candidate.unpriced.iter().map(ToString::to_string).collect(),
                 }
             })
             .collect()
