@@ -15,6 +15,17 @@ export const SCREENS = [
   { name: "walk-structure", open: (page, job) => go(page, `#/walk/${job}/left/structure`) },
   { name: "walk-frame", open: (page, job) => go(page, `#/walk/${job}/below/frame`) },
   { name: "plan", open: (page, job) => go(page, `#/plan/${job}`) },
+  { name: "plan-best", open: (page, job) => planAt(page, job, ".best") },
+  {
+    name: "plan-options",
+    open: (page, job) => planAt(page, job, "#finding-apron-tube-left .finding-options", ["#finding-apron-tube-left .disclose"]),
+  },
+  { name: "plan-work", open: (page, job) => planAt(page, job, ".work", [".step-sums > summary"]) },
+  { name: "plan-money", open: (page, job) => planAt(page, job, ".money", [".money-group > summary", ".money-total > summary"]) },
+  {
+    name: "plan-revision",
+    open: (page, job) => planAt(page, job, ".revisions", ['[data-act="freeze"]', '.revision [data-act="since"]', '.revision [data-act="given"]']),
+  },
 ];
 
 /** The shop's times: a group open, one work open with a time of the shop's own and a number that is none. */
@@ -35,6 +46,14 @@ export async function go(page, address) {
   await page.goto("about:blank");
   await page.goto(`./${address}`);
   await page.locator("main").first().waitFor();
+}
+
+/** Goes to the plan, presses the first of each selector, and brings a place of it to the top. */
+async function planAt(page, job, place, presses = []) {
+  await go(page, `#/plan/${job}`);
+  await page.locator(".best-card").nth(2).waitFor();
+  for (const one of presses) await page.locator(one).first().click();
+  await page.locator(place).first().evaluate((element) => element.scrollIntoView());
 }
 
 /**

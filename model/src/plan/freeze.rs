@@ -60,7 +60,11 @@ impl Plan {
                 key: key(line, book),
                 part: line.part.clone(),
                 category: line.category,
-                what: what(operation.map(|one| one.name(book)), &line.words(book)),
+                // What is done outside names its work itself.
+                what: what(
+                    operation.filter(|_| line.category != Category::Sublet).map(|one| one.name(book)),
+                    &line.words(book),
+                ),
                 how: how(line),
                 amount: line.amount.minor,
                 seconds: labour.map_or(0, |one| own_seconds(shop, one)),

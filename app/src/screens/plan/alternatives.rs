@@ -23,6 +23,10 @@ pub struct Alternative {
     pub pick: Pick,
     /// Whether the plan does it.
     pub chosen: bool,
+    /// Whether it was weighed: to refer is, only where nothing else is permitted or a person holds to it.
+    pub weighed: bool,
+    /// Whether it cannot stand beside what is picked for another part.
+    pub clashes: bool,
     /// More money, minor units.
     pub money: i64,
     /// More work, seconds.
@@ -71,7 +75,7 @@ pub fn Alternatives(
                     let mut shown = list.get();
                     // The plan's own first, then the nearest by the aim; equals stay in their order.
                     let aim = desk.aim.get();
-                    shown.sort_by_key(|one| (!one.chosen, one.by(aim)));
+                    shown.sort_by_key(|one| (!one.chosen, !one.weighed, one.by(aim)));
                     let most = if all.get() { shown.len() } else { FIRST };
                     shown
                         .into_iter()
@@ -103,10 +107,11 @@ fn row(desk: Desk, part: &PartId, one: Alternative, job: &Job, coin: &Coin, per_
         (one.days, days_differ(one.days, per_day)),
     ];
     let sums = sums.into_iter().filter(|(number, _)| *number != 0).map(|(_, text)| text).collect::<Vec<_>>().join(", ");
-    let words = match (one.chosen, sums.is_empty()) {
-        (true, _) => t("plan-option-chosen"),
-        (false, true) => t("plan-option-same"),
-        (false, false) => sums,
+    let words = match (one.chosen, one.weighed, sums.is_empty()) {
+        (true, ..) => t("plan-option-chosen"),
+        (false, false, _) => t("plan-option-refer"),
+        (false, true, true) => t("plan-option-same"),
+        (false, true, false) => sums,
     };
     let cuts = one.pick.section.as_ref().filter(|_| one.pick.action == Action::Section).map(|plan| {
         let share = format!("{:.0}", plan.share * 100.0);
@@ -135,6 +140,8 @@ fn row(desk: Desk, part: &PartId, one: Alternative, job: &Job, coin: &Coin, per_
                 {held.then(|| view! { <p class="verdict-held"><Icon name="hold" />{t("plan-held")}</p> })}
                 <p class="option-sums">{words}</p>
                 {cuts.map(|text| view! { <p class="option-cuts">{text}</p> })}
+                {one.clashes
+                    .then(|| view! { <p class="option-cuts"><Icon name="caution" />{t("plan-option-clashes")}</p> })}
                 {unpriced.map(|text| view! { <p class="option-cuts"><Icon name="caution" />{text}</p> })}
             </div>
             <button

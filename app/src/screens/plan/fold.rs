@@ -20,16 +20,20 @@ pub fn Fold(
     figure: String,
     /// What tells it apart on the page.
     act: &'static str,
+    /// Whether paper shows the inside.
+    #[prop(default = true)]
+    paper: bool,
     /// The inside.
     children: ChildrenFn,
 ) -> impl IntoView {
     let desk = Desk::get();
     let open = RwSignal::new(false);
+    let shows = move || open.get() || (paper && desk.on_paper.get());
     view! {
         <details
             class=format!("fold {class}")
             data-fold=act
-            prop:open=move || desk.on_paper.get() || open.get()
+            prop:open=shows
             on:toggle=move |event| {
                 if !desk.on_paper.get_untracked() {
                     open.set(page::is_open(&event));
@@ -39,9 +43,9 @@ pub fn Fold(
             <summary>
                 <Icon name="open" />
                 <span class="fold-name">{name}</span>
-                <span class="amount">{figure}</span>
+                <span class="cash">{figure}</span>
             </summary>
-            <Show when=move || desk.on_paper.get() || open.get()>{children()}</Show>
+            <Show when=shows>{children()}</Show>
         </details>
     }
 }

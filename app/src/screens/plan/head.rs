@@ -45,7 +45,7 @@ pub fn Head() -> impl IntoView {
 }
 
 /// Owner, vehicle, number and day in one line.
-fn whose(job: &model::job::Job) -> String {
+pub(super) fn whose(job: &model::job::Job) -> String {
     let vin = if job.vehicle.vin.is_empty() { String::new() } else { tf("plan-vin", &[("vin", &job.vehicle.vin)]) };
     let arrived = day(&job.received);
     let arrived = if arrived.is_empty() { arrived } else { tf("gate-arrived", &[("day", &arrived)]) };

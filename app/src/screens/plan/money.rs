@@ -49,7 +49,7 @@ fn sheet(plan: &Arc<Revision>) -> impl IntoView + use<> {
                         view! {
                             <tr data-amount=amount.to_string()>
                                 <th scope="row">{name.clone()}</th>
-                                <td class="amount">{shown.say(*amount)}</td>
+                                <td class="cash">{shown.say(*amount)}</td>
                             </tr>
                         }
                     })
@@ -59,7 +59,7 @@ fn sheet(plan: &Arc<Revision>) -> impl IntoView + use<> {
                         <caption class="spoken">{t("plan-total-terms")}</caption>
                         <tbody>
                             {rows}
-                            <tr class="sum"><th scope="row">{t("plan-total")}</th><td class="amount">{shown.say(total)}</td></tr>
+                            <tr class="sum"><th scope="row">{t("plan-total")}</th><td class="cash">{shown.say(total)}</td></tr>
                         </tbody>
                     </table>
                 }
@@ -92,7 +92,7 @@ fn group(category: Category, lines: Vec<RevisedLine>, coin: &Coin) -> impl IntoV
                             <tr data-amount=line.amount.to_string()>
                                 <td class="line-what">{line.what.clone()}</td>
                                 <td class="line-how">{line.how.clone()}</td>
-                                <td class="amount">{coin.say(line.amount)}</td>
+                                <td class="cash">{coin.say(line.amount)}</td>
                             </tr>
                         }
                     })
@@ -103,14 +103,14 @@ fn group(category: Category, lines: Vec<RevisedLine>, coin: &Coin) -> impl IntoV
                             <tr>
                                 <th scope="col">{t("plan-line-what")}</th>
                                 <th scope="col">{t("plan-line-how")}</th>
-                                <th scope="col" class="amount">{t("plan-line-amount")}</th>
+                                <th scope="col" class="cash">{t("plan-line-amount")}</th>
                             </tr>
                         </thead>
                         <tbody>
                             {rows}
                             <tr class="sum">
                                 <th scope="row" colspan="2">{cap(category.key())}</th>
-                                <td class="amount">{coin.say(total)}</td>
+                                <td class="cash">{coin.say(total)}</td>
                             </tr>
                         </tbody>
                     </table>

@@ -180,7 +180,7 @@ fn line_change(line: &LineChange, coin: &Coin) -> impl IntoView + use<> {
     let how = |line: &Option<RevisedLine>| line.as_ref().map(|line| line.how.clone()).unwrap_or_default();
     let (before, after) = (how(&line.before), how(&line.after));
     let text = tf(key, &[("what", line.what()), ("before", &before), ("after", &after)]);
-    view! { <li><span>{text}</span><span class="amount">{coin.differ(line.money())}</span></li> }
+    view! { <li><span>{text}</span><span class="cash">{coin.differ(line.money())}</span></li> }
 }
 
 /// Action, way to join and cuts of a frozen part.
@@ -211,9 +211,14 @@ fn Document(
         .into_iter()
         .chain([(t("plan-total"), revision.total)])
         .map(|(name, amount)| {
-            view! { <tr class="sum"><th scope="row" colspan="2">{name}</th><td class="amount">{coin.say(amount)}</td></tr> }
+            view! { <tr class="sum"><th scope="row" colspan="2">{name}</th><td class="cash">{coin.say(amount)}</td></tr> }
         })
         .collect_view();
+    let title = tf("plan-revision", &[("number", &number.to_string()), ("name", &revision.name)]);
+    let mark = tf("plan-revision-mark", &[("mark", &revision.check_mark())]);
+    let whose = desk.planned.job.with_untracked(|job| {
+        job.as_ref().map(|job| format!("{} · {}", job.title, super::head::whose(job))).unwrap_or_default()
+    });
     let against = &revision.against;
     let stands = [&against.book, &against.rules, &against.times, &against.prices, &against.rates]
         .into_iter()
@@ -227,6 +232,11 @@ fn Document(
     let planned = tf("plan-revision-hours", &[("hours", &exact(revision.seconds)), ("days", &days(revision.days))]);
     view! {
         <div class="document" id=id>
+            <div class="paper">
+                <h1>{title}</h1>
+                <p>{whose}</p>
+                <p>{tf("plan-revision-day", &[("day", &day(&revision.day))])}" · "{mark}</p>
+            </div>
             <p>{tf("plan-revision-aim", &[("aim", &t(revision.aim.key()))])}</p>
             <ul class="document-parts">{parts}</ul>
             <p>{planned}" "{bound}</p>
@@ -254,13 +264,13 @@ fn category_lines(revision: &Revision, category: Category, coin: &Coin) -> impl 
                     <tr>
                         <td class="line-what">{line.what.clone()}</td>
                         <td class="line-how">{line.how.clone()}</td>
-                        <td class="amount">{coin.say(line.amount)}</td>
+                        <td class="cash">{coin.say(line.amount)}</td>
                     </tr>
                 }
             })
             .collect_view();
         view! {
-            <tr class="sum"><th scope="rowgroup" colspan="2">{cap(category.key())}</th><td class="amount">{coin.say(sum)}</td></tr>
+            <tr class="sum"><th scope="rowgroup" colspan="2">{cap(category.key())}</th><td class="cash">{coin.say(sum)}</td></tr>
             {rows}
         }
     })

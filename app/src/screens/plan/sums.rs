@@ -9,10 +9,12 @@ use super::best::Offer;
 use crate::planned::Planned;
 use crate::words::{cap, tf};
 use leptos::prelude::*;
+use model::decide::Pick;
 use model::estimate::Estimate;
 use model::estimate::MONEY_UNITS;
 use model::ids::PartId;
 use model::job::Revision;
+use model::terms::Action;
 use std::sync::Arc;
 
 /// What the present plan comes to.
@@ -60,17 +62,32 @@ impl Desk {
             let Some(at) = plan.candidates.iter().position(|known| known.part == *part) else { return Vec::new() };
             let chosen = plan.best(plan.aim).choice[at];
             let list = plan.candidates[at].list.iter().enumerate();
+            let refer = plan.decisions[at].option(Action::Refer).filter(|choice| choice.permitted);
+            let weighed = |action| plan.candidates[at].list.iter().any(|one| one.pick.action == action);
+            let refer = refer.filter(|_| !weighed(Action::Refer)).map(|_| Alternative {
+                pick: Pick { part: part.clone(), action: Action::Refer, route: None, section: None },
+                chosen: false,
+                weighed: false,
+                clashes: false,
+                money: 0,
+                seconds: 0,
+                days: 0,
+                unpriced: Vec::new(),
+            });
             list.map(|(place, candidate)| {
                 let change = plan.changes.iter().find(|change| change.part == at && change.candidate == place);
                 Alternative {
                     pick: candidate.pick.clone(),
                     chosen: place == chosen,
+                    weighed: true,
+                    clashes: change.is_some_and(|change| change.clashes),
                     money: change.map_or(0, |change| nearest(change.costs[0], MONEY_UNITS)),
                     seconds: change.map_or(0, |change| change.costs[1]),
                     days: change.map_or(0, |change| change.costs[2]),
                     unpriced: candidate.unpriced.iter().map(ToString::to_string).collect(),
                 }
             })
+            .chain(refer)
             .collect()
         })
     }

@@ -170,7 +170,7 @@ fn sums(hours: Option<Hours>, lines: Vec<(String, String, i64)>, money: i64, coi
     let shown = coin.clone();
     (hours.seconds > 0 || money != 0).then(|| {
         view! {
-            <Fold class="step-sums" name=name figure=coin.say(money) act="step">
+            <Fold class="step-sums" name=name figure=coin.say(money) act="step" paper=false>
                 {
                     let terms = hours.terms.iter().filter(|term| term.seconds > 0).map(term_row).collect_view();
                     let paid = lines
@@ -180,7 +180,7 @@ fn sums(hours: Option<Hours>, lines: Vec<(String, String, i64)>, money: i64, coi
                                 <tr data-amount=amount.to_string()>
                                     <th scope="row">{what.clone()}</th>
                                     <td class="line-how">{how.clone()}</td>
-                                    <td class="amount">{shown.say(*amount)}</td>
+                                    <td class="cash">{shown.say(*amount)}</td>
                                 </tr>
                             }
                         })
@@ -195,7 +195,7 @@ fn sums(hours: Option<Hours>, lines: Vec<(String, String, i64)>, money: i64, coi
                                         view! {
                                             <tr class="sum">
                                                 <th scope="row" colspan="2">{t("plan-step-together")}</th>
-                                                <td class="amount" data-seconds=hours.seconds.to_string()>
+                                                <td class="cash" data-seconds=hours.seconds.to_string()>
                                                     {exact(hours.seconds)}
                                                 </td>
                                             </tr>
@@ -223,7 +223,7 @@ fn term_row(term: &Term) -> impl IntoView + use<> {
         <tr data-seconds=term.seconds.to_string()>
             <th scope="row">{what}</th>
             <td class="line-how">{how}</td>
-            <td class="amount">{exact(term.seconds)}</td>
+            <td class="cash">{exact(term.seconds)}</td>
         </tr>
     }
 }
