@@ -148,7 +148,8 @@ fn standing(desk: Desk, decision: &Decision, pick: &Pick) -> impl IntoView + use
     let held = desk.is_held(&decision.part) && decision.refused_hold.is_none();
     let aimed = (!held && chosen != decision.recommended).then(|| {
         let (less, aim) = (t(decision.recommended.key()), t(desk.aim.get().key()));
-        tf("plan-aimed", &[("less", &less), ("action", &t(chosen.key())), ("aim", &aim)])
+        let why = tf("plan-aimed", &[("less", &less), ("action", &t(chosen.key())), ("aim", &aim)]);
+        [why].into_iter().chain(desk.differences(&decision.part)).collect::<Vec<_>>().join(" ")
     });
     let refused = decision.refused_hold.map(|hold| {
         let reason = decision.option(hold).and_then(|option| option.headline()).map(|trace| trace.reason.to_string());

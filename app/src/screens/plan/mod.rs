@@ -94,6 +94,14 @@ impl Desk {
         })
     }
 
+    /// What is picked for the part against what else was permitted, in words; tracked.
+    fn differences(self, id: &PartId) -> Vec<String> {
+        self.planned.plan.with(|plan| {
+            let own = plan.iter().flat_map(|plan| &plan.differences).filter(|one| one.part.as_ref() == Some(id));
+            own.map(|one| one.text.clone()).collect()
+        })
+    }
+
     /// Edits the job and keeps the keyboard in the part's card, whose pressed key is gone with the old options.
     fn keep_in(self, command: Command) {
         let card = match &command {
