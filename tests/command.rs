@@ -214,3 +214,59 @@ fn generates_plausible_jobs_from_a_seed() {
         assert!(complaint(&cutline(call)).contains(said), "{call:?}");
     }
 }
+
+#[test]
+fn plans_say_what_the_best_of_each_aim_comes_to_and_solve_writes_the_same_program() {
+    for demo in DEMOS {
+        let file = format!("public/demo/{demo}.json");
+        let plan: Value = serde_json::from_str(&text(&cutline(&["plan", &file]))).expect("JSON");
+        let mut files = Vec::new();
+        let mut wanted = Vec::new();
+        for aim in ["money", "hours", "days"] {
+            let best = &plan["best"][aim];
+            let objective = best["objective"].as_f64().expect("a plain number");
+            assert!(objective >= 0.0);
+            assert_eq!(
+                best["picks"].as_array().expect("picks").len(),
+                plan["findings"].as_array().expect("a list").len()
+            );
+            let solved: Value =
+                serde_json::from_str(&text(&cutline(&["solve", "--objective", aim, &file]))).expect("JSON");
+            assert_eq!(&solved, best, "{demo} {aim}");
+            files.push(text(&cutline(&["solve", "--mps", "--objective", aim, &file])));
+            assert_eq!(files.last(), Some(&text(&cutline(&["solve", &file, "--objective", aim, "--mps"]))));
+            wanted.push(objective);
+        }
+        let input = serde_json::to_string(&files).expect("text");
+        let answers: Vec<Value> =
+            serde_json::from_str(&checks::python("tests/outside/highs.py", &input)).expect("JSON");
+        for (answer, objective) in answers.iter().zip(&wanted) {
+            let theirs = answer["objective"].as_f64().expect("a number");
+            assert!((theirs - objective).abs() < 1e-6 * objective.max(1.0), "{demo}: {objective} here, {theirs} there");
+        }
+        for finding in plan["findings"].as_array().expect("findings") {
+            assert_eq!(finding["chosen"], finding["pick"]["action"]);
+            for other in finding["alternatives"].as_array().expect("alternatives") {
+                let option = finding["options"].as_array().expect("options").iter();
+                let option = option.into_iter().find(|option| option["action"] == other["action"]).expect("an option");
+                assert_eq!(option["permitted"], true, "{demo}: only what is permitted is weighed");
+                assert!(other["change"]["money"].is_number() && other["change"]["hours"].is_number());
+            }
+        }
+        let seconds = |hours: &Value| hours["seconds"].as_u64().expect("seconds");
+        let mut sum = 0;
+        for operation in plan["operations"].as_array().expect("operations") {
+            let hours = &operation["hours"];
+            let terms: u64 = hours["terms"].as_array().expect("terms").iter().map(seconds).sum();
+            assert_eq!(terms, seconds(hours), "every hour opens to its terms");
+            sum += terms;
+        }
+        let hours = plan["best"]["money"]["comes_to"]["hours"].as_f64().expect("hours");
+        assert_eq!(Some(sum), format!("{:.0}", hours * 3_600.0).parse().ok(), "{demo}");
+        for one in plan["differences"].as_array().expect("differences") {
+            assert!(one["text"].as_str().is_some_and(|text| text.len() > 20));
+        }
+    }
+    assert!(complaint(&cutline(&["solve", "--objective", "beauty", "public/demo/hail.json"])).contains("beauty"));
+    assert!(complaint(&cutline(&["solve", "--mps"])).contains("Usage"));
+}

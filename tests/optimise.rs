@@ -4,17 +4,21 @@
 mod programs;
 
 use checks::{Numbers, python};
+use model::catalogue::{Body, Book, generic};
 use model::decide::{Decision, Pick};
 use model::estimate::{MONEY_UNITS, estimate, line_cost};
-use model::ids::MarkId;
-use model::job::Job;
+use model::ids::{CutId, MarkId, PartId};
+use model::job::{Job, OptionHold};
 use model::operations::operations;
-use model::optimise::{Instance, Labels, Program, per, picks, solve, whole};
+use model::optimise::{Best, Instance, Labels, Program, per, picks, solve, whole};
+use model::plan::{Plan, plan};
 use model::shop::Shop;
-use model::terms::{Action, Aim, Category};
+use model::terms::{Action, Aim, Category, Route};
+use programs::jobs::Case;
 use programs::{Size, exhaustive, random};
 use serde_json::Value;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 #[test]
 fn equals_trying_every_choice() {
@@ -197,7 +201,7 @@ fn more_damage_is_never_cheaper() {
             programs::jobs::Case::new(format!("seed {seed}"), job.clone(), model::rules::general(), Shop::default())
         };
         let (more, less) = (case(&job), case(&less));
-        let refers = |case: &programs::jobs::Case| {
+        let refers = |case: &programs::jobs::Case<'_>| {
             case.candidates.iter().filter(|part| part.list[0].pick.action == Action::Refer).count()
         };
         // A part that is referred is not yet planned: what it will cost is not known.
@@ -206,9 +210,136 @@ fn more_damage_is_never_cheaper() {
         }
         compared += 1;
         // In money. Hours may fall by the way back of what came off anyway and is now replaced by a new part.
-        let cost = |case: &programs::jobs::Case| {
+        let cost = |case: &programs::jobs::Case<'_>| {
             whole(case.book, &case.shop, &case.parts(), Aim::Money).best[Aim::Money as usize].cost()
         };
         assert!(cost(&more) >= cost(&less), "seed {seed}: {} with more damage, {} without", cost(&more), cost(&less));
     }
+}
+
+#[test]
+fn a_wider_window_is_never_dearer() {
+    let mut cheaper = 0;
+    for seed in 0..60_u64 {
+        let job = model::generate::job(seed, 12).expect("a job");
+        let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+        let mut wide = book.clone();
+        for cut in wide.parts.iter_mut().filter_map(|part| part.sections.as_mut()).flat_map(|one| &mut one.cuts) {
+            cut.window_mm += 40.0;
+        }
+        let best = |book: &Book| {
+            let case = Case::on(String::new(), job.clone(), book, model::rules::general(), Shop::default());
+            let costs = whole(case.book, &case.shop, &case.parts(), Aim::Money).best.iter().map(Best::cost).collect();
+            let refers = case.candidates.iter().filter(|part| part.list[0].pick.action == Action::Refer).count();
+            (refers, costs)
+        };
+        let ((refers, narrow), (fewer, wider)): ((usize, Vec<i64>), (usize, Vec<i64>)) = (best(book), best(&wide));
+        assert!(fewer <= refers, "seed {seed}: more room never takes an option away");
+        if fewer < refers {
+            continue;
+        }
+        for (narrow, wider) in narrow.iter().zip(&wider) {
+            assert!(wider <= narrow, "seed {seed}: {wider} with wider windows, {narrow} without");
+            cheaper += u32::from(wider < narrow);
+        }
+    }
+    assert!(cheaper > 0, "room buys something somewhere");
+}
+
+#[test]
+fn no_price_brings_in_what_is_forbidden() {
+    let shops = {
+        let mut dear_work = Shop::default();
+        let mut rates = (*dear_work.rates).clone();
+        rates.labour.iter_mut().for_each(|hour| *hour = 10_000.into());
+        let mut prices = (*dear_work.prices).clone();
+        prices.items.values_mut().for_each(|item| item.price.minor = 0);
+        (dear_work.rates, dear_work.prices) = (Arc::new(rates), Arc::new(prices));
+        let mut dear_parts = Shop::default();
+        let mut rates = (*dear_parts.rates).clone();
+        rates.labour.iter_mut().for_each(|hour| *hour = 0.into());
+        let mut prices = (*dear_parts.prices).clone();
+        prices.items.values_mut().for_each(|item| item.price.minor = 1_000_000_000);
+        (dear_parts.rates, dear_parts.prices) = (Arc::new(rates), Arc::new(prices));
+        [dear_work, dear_parts]
+    };
+    let mut moved = 0;
+    for name in programs::jobs::DEMOS {
+        let job = programs::jobs::demo(name);
+        let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+        let usual = plan(book, model::rules::general(), &job, &Shop::default());
+        for shop in &shops {
+            let plan = plan(book, model::rules::general(), &job, shop);
+            for (decision, pick) in plan.best.iter().flat_map(|best| plan.decisions.iter().zip(&best.picks)) {
+                let option = decision.option(pick.action).expect("one of the six");
+                assert!(option.permitted, "{name}: {} {}", pick.part, pick.action);
+                assert!(pick.route.is_none_or(|route| option.permitted_routes().any(|known| known == route)));
+            }
+            moved += usize::from(plan.picks != usual.picks);
+        }
+    }
+    assert!(moved > 0, "prices move the choice among what is permitted");
+}
+
+#[test]
+fn a_hold_is_kept_and_the_rest_solved_around_it() {
+    let mut job = programs::jobs::demo("side-hit");
+    let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+    let solved = |job: &Job| plan(book, model::rules::general(), job, &Shop::default());
+    let free = solved(&job);
+    let floor = PartId::from("floor-pan");
+    let of = |plan: &Plan| plan.picks.iter().find(|pick| pick.part == floor).expect("the floor").clone();
+    assert_eq!(of(&free).action, Action::Section);
+    let text = |plan: &Plan| {
+        let about = plan.differences.iter().find(|one| one.part.as_ref() == Some(&floor)).expect("a difference");
+        about.text.clone()
+    };
+    let words = text(&free);
+    for word in ["Sectioning the floor pan (cut", "instead of replacing the floor pan saves", " h", "needs an overlap"]
+    {
+        assert!(words.contains(word), "{words}");
+    }
+    job.holds.insert(floor.clone(), Action::Replace);
+    let held = solved(&job);
+    assert_eq!(of(&held).action, Action::Replace);
+    assert_eq!(held.conflict, None);
+    for aim in Aim::ALL {
+        assert!(held.best(*aim).costs[*aim as usize] > free.best(*aim).costs[*aim as usize], "{aim}");
+    }
+    // What a single other choice would change is what holding it changes, at most.
+    let change = free.changes.iter().filter(|change| {
+        let part = &free.candidates[change.part];
+        part.part == floor && part.list[change.candidate].pick.action == Action::Replace
+    });
+    let least = change.map(|change| change.costs[0]).min().expect("replacing is permitted");
+    assert!(held.best(Aim::Money).costs[0] - free.best(Aim::Money).costs[0] <= least);
+}
+
+#[test]
+fn a_hold_that_cannot_be_kept_is_named() {
+    let mut job = programs::jobs::demo("side-hit");
+    let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+    let floor = PartId::from("floor-pan");
+    job.holds.insert(floor.clone(), Action::Section);
+    let bad = OptionHold { moves: [(CutId::from("left-of-tunnel"), 900)].into(), ..OptionHold::default() };
+    for (hold, says) in [
+        (OptionHold { route: Some(Route::Hemmed), ..OptionHold::default() }, "joined in the way"),
+        (bad, "cannot be cut where it is held to"),
+    ] {
+        job.options.insert(floor.clone(), hold);
+        let plan = plan(book, model::rules::general(), &job, &Shop::default());
+        let conflict = plan.conflict.clone().expect("a conflict");
+        assert_eq!(conflict.parts, std::slice::from_ref(&floor));
+        assert!(conflict.text.contains(says) && conflict.text.contains("floor pan"), "{}", conflict.text);
+        assert!(plan.notices.iter().any(|notice| notice.text == conflict.text), "it stands before the plan");
+        assert_eq!(plan.picks.len(), plan.decisions.len(), "the rest is planned all the same");
+    }
+    let small = OptionHold { moves: [(CutId::from("left-of-tunnel"), 3)].into(), ..OptionHold::default() };
+    job.options.insert(floor.clone(), small);
+    let plan = plan(book, model::rules::general(), &job, &Shop::default());
+    assert_eq!(plan.conflict, None);
+    let pick = plan.picks.iter().find(|pick| pick.part == floor).expect("the floor");
+    let section = pick.section.as_ref().expect("a section");
+    let line = section.cuts.iter().find(|cut| cut.cut.as_str() == "left-of-tunnel").expect("the line");
+    assert!(section.held && (line.moved_mm - 3.0).abs() < 1e-9, "{line:?}");
 }

@@ -12,18 +12,23 @@ use model::shop::Shop;
 pub const DEMOS: [&str; 6] = ["parking-scrape", "hail", "front-corner", "side-hit", "rear-hit", "kinked-frame"];
 
 /// A job with all that a program needs.
-pub struct Case {
+pub struct Case<'b> {
     pub name: String,
-    pub book: &'static Book,
+    pub book: &'b Book,
     pub shop: Shop,
     pub circumstances: Circumstances,
     pub decisions: Vec<Decision>,
     pub candidates: Vec<Candidates>,
 }
 
-impl Case {
+impl<'b> Case<'b> {
     pub fn new(name: String, job: Job, rules: &RuleBook, shop: Shop) -> Self {
         let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+        Self::on(name, job, book, rules, shop)
+    }
+
+    /// On a book of its own.
+    pub fn on(name: String, job: Job, book: &'b Book, rules: &RuleBook, shop: Shop) -> Self {
         let circumstances = circumstances(&job, &shop);
         let (findings, refused) = model::damage::findings(book, job.marks.iter());
         assert!(refused.is_empty(), "{name}");
@@ -48,8 +53,8 @@ pub fn demo(name: &str) -> Job {
 }
 
 /// All demo jobs and made-up ones of up to 60 damaged parts.
-pub fn all() -> Vec<Case> {
-    let mut out: Vec<Case> = DEMOS
+pub fn all() -> Vec<Case<'static>> {
+    let mut out: Vec<Case<'static>> = DEMOS
         .iter()
         .map(|name| Case::new((*name).to_owned(), demo(name), model::rules::general(), Shop::default()))
         .collect();

@@ -177,7 +177,7 @@ fn plan_file(file: &str, options: &Options) -> Result<String, String> {
 
 /// The job's file, which stands before, between or after the options, and the options.
 fn job_among<'w>(words: &[&'w str]) -> Result<(&'w str, Vec<&'w str>), String> {
-    let valued = |at: usize| at > 0 && words[at - 1].starts_with("--") && words[at - 1] != "--mps";
+    let valued = |at: usize| at > 0 && words[at - 1].starts_with("--") && !["--mps", "--line"].contains(&words[at - 1]);
     let mut files = (0..words.len()).filter(|at| !words[*at].starts_with("--") && !valued(*at));
     let at = files.next().ok_or_else(|| words::word("command-usage"))?;
     let rest = words.iter().enumerate().filter(|(place, _)| *place != at).map(|(_, word)| *word).collect();

@@ -1,0 +1,88 @@
+//! Speed of the whole-job choice, natively: made-up jobs of 5 to 60 damaged parts, three of each.
+//!
+//! "solve" is the program and its best choice for all three aims, as after an edit; "weigh one part" is what an edit adds
+//! to it; "whole plan" is everything from marks to words.HiGHS gets the same programs. Run with
+//! `cargo task bench`.
+
+use checks::python;
+use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use model::catalogue::{Body, generic};
+use model::optimise::{Candidates, Program, per, whole};
+use model::plan::{Plan, Shop, candidates_of, plan};
+use model::terms::Aim;
+use std::hint::black_box;
+use std::time::Instant;
+
+const SIZES: [usize; 5] = [5, 10, 20, 40, 60];
+const SEEDS: [u64; 3] = [1, 2, 3];
+
+fn benches(c: &mut Criterion) {
+    let (rules, shop) = (model::rules::general(), Shop::default());
+    for size in SIZES {
+        let jobs: Vec<_> = SEEDS.iter().map(|seed| model::generate::job(*seed, size).expect("a job")).collect();
+        let books: Vec<_> =
+            jobs.iter().map(|job| generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed })).collect();
+        let plans: Vec<Plan> = jobs.iter().zip(&books).map(|(job, book)| plan(book, rules, job, &shop)).collect();
+        let parts: Vec<Vec<&Candidates>> =
+            plans.iter().map(|plan| plan.candidates.iter().map(|one| &**one).collect()).collect();
+        c.bench_with_input(BenchmarkId::new("solve", size), &size, |b, _| {
+            let mut at = 0;
+            b.iter(|| {
+                at = (at + 1) % SEEDS.len();
+                whole(books[at], &shop, black_box(&parts[at]), Aim::Money)
+            });
+        });
+        c.bench_with_input(BenchmarkId::new("weigh one part", size), &size, |b, _| {
+            let mut at = 0;
+            b.iter(|| {
+                at += 1;
+                let plan = &plans[at % SEEDS.len()];
+                let decision = &plan.decisions[at % plan.decisions.len()];
+                candidates_of(books[at % SEEDS.len()], &jobs[at % SEEDS.len()], &shop, black_box(decision))
+            });
+        });
+        c.bench_with_input(BenchmarkId::new("whole plan", size), &size, |b, _| {
+            let mut at = 0;
+            b.iter(|| {
+                at = (at + 1) % SEEDS.len();
+                plan(books[at], rules, black_box(&jobs[at]), &shop)
+            });
+        });
+        beside_highs(size, &books, &parts, &shop);
+    }
+}
+
+/// Prints how long HiGHS takes for the same programs, three aims of each job.
+fn beside_highs(size: usize, books: &[&'static model::catalogue::Book], parts: &[Vec<&Candidates>], shop: &Shop) {
+    let mut files = Vec::new();
+    let start = Instant::now();
+    for (book, parts) in books.iter().zip(parts) {
+        let program = Program::new(book, shop, parts.iter().copied());
+        for aim in Aim::ALL {
+            files.push(program.instance(*aim, shop).to_mps(&program.labels("bench", per(shop, *aim))));
+        }
+    }
+    let written = start.elapsed();
+    let answers: serde_json::Value =
+        serde_json::from_str(&python("tests/outside/highs.py", &serde_json::to_string(&files).expect("text")))
+            .expect("answers");
+    let mut ours = f64::INFINITY;
+    for _ in 0..20 {
+        let start = Instant::now();
+        for (book, parts) in books.iter().zip(parts) {
+            black_box(whole(book, shop, parts, Aim::Money));
+        }
+        ours = ours.min(start.elapsed().as_secs_f64());
+    }
+    let theirs: f64 = answers.as_array().expect("a list").iter().map(|one| one["seconds"].as_f64().expect("s")).sum();
+    println!(
+        "{size} parts, {} programs: {:.2} ms here, {:.2} ms with HiGHS ({:.1} times), files written in {written:.1?}",
+        files.len(),
+        ours * 1e3,
+        theirs * 1e3,
+        theirs / ours
+    );
+}
+
+criterion_group!(solve, benches);
+criterion_main!(solve);
