@@ -84,16 +84,17 @@ test("what the plan comes to is what the command line works out from the saved f
     for (const demo of ["front-corner", "parking-scrape"]) {
       await planOf(page, demo);
       const plan = commandLine(await saveJob(page, `${demo}.json`));
-      const scale = 10 ** plan.money.decimals;
-      assert.equal(await total(page), Math.round(Number(plan.money.total) * scale), demo);
-      assert.equal(await seconds(page), plan.hours.planned_s, demo);
+      const { money, hours, days } = plan.money;
+      const scale = 10 ** money.decimals;
+      assert.equal(await total(page), Math.round(Number(money.total) * scale), demo);
+      assert.equal(await seconds(page), hours.planned_s, demo);
       const stay = await page.locator('.totals [data-figure="days"]').getAttribute("data-value");
-      assert.equal(stay, `${plan.days.numerator}/${plan.days.denominator}`, demo);
+      assert.equal(stay, `${days.numerator}/${days.denominator}`, demo);
       for (const aim of ["money", "hours", "days"]) {
         const card = page.locator(`.best-card[data-aim="${aim}"]`);
         const wanted = { money: "data-money", hours: "data-seconds", days: "data-days" }[aim];
         const own = Number(await card.getAttribute(wanted));
-        const unit = { money: scale, hours: 3600, days: plan.days.denominator }[aim];
+        const unit = { money: scale, hours: 3600, days: days.denominator }[aim];
         // The tax of each of the five categories is rounded once; hours and days are whole in both.
         const apart = Math.abs(own - plan.best[aim].objective * unit);
         assert.ok(apart <= (aim === "money" ? 5 : 0.01), `${demo}, ${aim}: ${own} and ${plan.best[aim].objective * unit}`);

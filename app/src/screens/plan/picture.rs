@@ -9,7 +9,9 @@ use crate::widgets::{Choices, Pick};
 use crate::words::{cap, t, tf};
 use leptos::html;
 use leptos::prelude::*;
+use model::decide::Decision;
 use model::ids::PartId;
+use model::plan::Plan;
 use model::scene::{self, Overlay, Place};
 use model::terms::Layer;
 use std::sync::Arc;
@@ -43,10 +45,10 @@ pub fn Picture() -> impl IntoView {
         move |_| {
             let scene = scene.get();
             let plan = desk.planned.plan.get();
-            let decisions = plan.as_ref().map(|plan| plan.decisions.as_slice()).unwrap_or_default();
+            let decisions = plan.as_deref().map(as_followed).unwrap_or_default();
             desk.planned.job.with(|job| {
                 Arc::new(job.as_ref().map_or_else(Overlay::default, |job| {
-                    scene::overlay(desk.planned.book.get(), &scene, job.marks.iter(), decisions)
+                    scene::overlay(desk.planned.book.get(), &scene, job.marks.iter(), &decisions)
                 }))
             })
         },
@@ -157,4 +159,17 @@ fn busiest(desk: Desk, job: &model::job::Job) -> Option<(Place, Layer)> {
             _ => Some(next),
         })
         .map(|(_, one)| one)
+}
+
+/// The decisions as the plan follows them: the picked action in place of the chosen one, cut where the pick is cut.
+fn as_followed(plan: &Plan) -> Vec<Decision> {
+    let follow = |(decision, pick): (&Arc<Decision>, &model::decide::Pick)| {
+        let mut decision = Decision { chosen: pick.action, ..(**decision).clone() };
+        let own = decision.options.iter_mut().find(|option| option.action == pick.action);
+        if let (Some(option), Some(section)) = (own, &pick.section) {
+            option.section = Some((**section).clone());
+        }
+        decision
+    };
+    plan.decisions.iter().zip(&plan.picks).map(follow).collect()
 }
