@@ -74,9 +74,11 @@ pub fn provide(app: AppState) -> Planned {
     let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
     let decided = Memo::new_with_compare(
         move |before: Option<&Option<Arc<Decided>>>| {
+            // The gate has no job and must not wait for the books.
+            let job = job.get()?;
             let rules = rules.with(|rules| Arc::clone(&rules.book));
             let before = before.and_then(Option::as_deref);
-            job.get().map(|job| Arc::new(Decided::of(before, book.get(), &rules, &job, &shop.get())))
+            Some(Arc::new(Decided::of(before, book.get(), &rules, &job, &shop.get())))
         },
         |_, _| true,
     );
@@ -100,7 +102,9 @@ pub fn provide(app: AppState) -> Planned {
     let edits = StoredValue::new(0_u64);
     Effect::new(move |_| {
         let now = (job.get(), decided.get());
-        shop.track();
+        if now.0.is_some() {
+            shop.track();
+        }
         edits.update_value(|edits| *edits += 1);
         let edit = edits.get_value();
         // A later edit makes this one's steps idle.

@@ -11,7 +11,7 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 11] = [
+const LATER: [&str; 17] = [
     "app::screens::walk",
     "app::screens::plan",
     "app::screens::shop",
@@ -19,6 +19,12 @@ const LATER: [&str; 11] = [
     "app::decided",
     "app::verdict",
     "app::rule_book",
+    "app::charges",
+    "app::time_book",
+    "app::weighed",
+    "microlp::",
+    "rust_decimal::",
+    "csv_core::",
     "i_overlay::",
     "kurbo::",
     "geo::",
@@ -106,20 +112,18 @@ impl<'m> Plan<'m> {
             }
             staying.iter().for_each(|function| _ = moved.remove(function));
         }
-        // Whatever only moved functions call goes with them.
-        let mut open: Vec<u32> = moved.iter().copied().collect();
+        // Whatever only moved functions reach goes with them, also where it calls itself.
+        let mut open: Vec<u32> =
+            named.iter().filter(|function| **function >= first_own && !moved.contains(function)).copied().collect();
+        let mut reached: BTreeSet<u32> = open.iter().copied().collect();
         while let Some(one) = open.pop() {
             for (.., function) in &references[(one - first_own) as usize] {
-                let only = *function >= first_own
-                    && !named.contains(function)
-                    && !moved.contains(function)
-                    && callers[function].is_subset(&moved);
-                if only {
-                    moved.insert(*function);
+                if *function >= first_own && !moved.contains(function) && reached.insert(*function) {
                     open.push(*function);
                 }
             }
         }
+        moved.extend((0..module.bodies.len()).map(own).filter(|function| !reached.contains(function)));
         let outside =
             |function: &u32| named.contains(function) || !callers.get(function).is_none_or(|c| c.is_subset(&moved));
         let entries = moved.iter().filter(|function| outside(function)).copied().zip(0..).collect();
