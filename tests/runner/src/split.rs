@@ -37,6 +37,8 @@ const MODEL_FIRST: [&str; 9] =
 const FIRST: [&str; 3] = ["app::shell", "app::planned", "app::screens::gate"];
 /// Bytes of a body that is not worth a detour.
 const SMALL: usize = 160;
+/// Bytes of the longest functions of the framework of which the compiler keeps one for many closures.
+const MERGED: usize = 500;
 /// The page's function that brings the rest, as part of the import's name.
 const BRING: &str = "cutlineRest";
 /// Set, it leaves the names of functions in the first part: a stack then tells which of them asked for the rest.
@@ -104,7 +106,20 @@ impl<'m> Plan<'m> {
                 if module.bodies[(function - first_own) as usize].len() <= SMALL {
                     return named.contains(function) || outside.next().is_some();
                 }
-                outside.any(own_code) && !later(own_path(&module.names[function]))
+                if later(own_path(&module.names[function])) {
+                    return false;
+                }
+                // The framework's: nothing of a later module is in it when it calls nothing of one.
+                let calls_later = || {
+                    let list = &references[(function - first_own) as usize];
+                    list.iter().any(|(.., callee)| {
+                        moved.contains(callee) && module.names.get(callee).is_some_and(|name| later(own_path(name)))
+                    })
+                };
+                outside.any(own_code)
+                    || (named.contains(function)
+                        && module.bodies[(function - first_own) as usize].len() <= MERGED
+                        && !calls_later())
             };
             let staying: Vec<u32> = moved.iter().filter(|function| stays(function)).copied().collect();
             if staying.is_empty() {
