@@ -4,8 +4,10 @@
 //! Shows the model's trace as it is and never words a reason of its own. Holds nothing; a choice is reported.
 
 use crate::widgets::{Icon, Sign};
-use crate::words::{length, t, tf};
+use crate::words::{length, raised, t, tf};
 use leptos::prelude::*;
+use model::catalogue::Part;
+use model::decide::section::{cell_name, cut_name};
 use model::decide::{Choice, CutUse, Decision, Effect, NoSection, RouteChoice, SectionPlan, Trace};
 use model::ids::RuleId;
 use model::terms::Action;
@@ -39,14 +41,16 @@ pub fn further(option: &Choice) -> impl Iterator<Item = &Trace> {
 /// Where to cut, in words: each line with its length, its distances, and how far it may move.
 #[component]
 pub fn SectionWords(
+    /// The part.
+    part: &'static Part,
     /// Where to cut.
     plan: SectionPlan,
     /// Whether lengths are in inches.
     imperial: bool,
 ) -> impl IntoView {
     let share = format!("{:.0}", plan.share * 100.0);
-    let pieces = plan.cells.iter().map(|cell| cell.0.replace('-', " ")).collect::<Vec<_>>().join(", ");
-    let lines: Vec<String> = plan.cuts.iter().map(|cut| cut_words(cut, imperial)).collect();
+    let pieces = plan.cells.iter().map(|cell| cell_name(part, cell)).collect::<Vec<_>>().join(", ");
+    let lines: Vec<String> = plan.cuts.iter().map(|cut| cut_words(part, cut, imperial)).collect();
     view! {
         <div class="cuts">
             <p>
@@ -58,10 +62,13 @@ pub fn SectionWords(
     }
 }
 
-fn cut_words(cut: &CutUse, imperial: bool) -> String {
+fn cut_words(part: &Part, cut: &CutUse, imperial: bool) -> String {
     let join = t(cut.join.key());
     let (long, sleeve) = (length(cut.length_mm, imperial), length(cut.sleeve_mm, imperial));
-    let mut text = tf("verdict-cut", &[("join", &join), ("length", &long), ("sleeve", &sleeve)]);
+    let mut text = tf(
+        "verdict-cut",
+        &[("line", &raised(&cut_name(part, &cut.cut))), ("join", &join), ("length", &long), ("sleeve", &sleeve)],
+    );
     let mut more = |key: &str, arguments: &[(&str, &str)]| {
         text.push(' ');
         text.push_str(&tf(key, arguments));
@@ -82,6 +89,8 @@ fn cut_words(cut: &CutUse, imperial: bool) -> String {
 /// All six actions, each permitted or not with every rule that spoke, its ways to join, and the key that holds it.
 #[component]
 pub fn Options(
+    /// The part.
+    part: &'static Part,
     /// The decision.
     decision: Decision,
     /// Whether lengths are in inches.
@@ -108,7 +117,7 @@ pub fn Options(
                         </p>
                     </header>
                     <Traces option=option.clone() />
-                    {option.permitted.then(|| option.section.clone().map(|plan| view! { <SectionWords plan imperial /> }))}
+                    {option.permitted.then(|| option.section.clone().map(|plan| view! { <SectionWords part plan imperial /> }))}
                     <Routes routes=option.routes.clone() />
                     {(held == Some(action))
                         .then(|| {

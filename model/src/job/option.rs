@@ -25,7 +25,7 @@ pub struct OptionHold {
     /// The cells to renew, sorted, each once; at most [`CELLS_MAX`].
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cells: Vec<CellId>,
-    /// How far each cut line is moved from where the plan would lay it, whole mm within ±[`MOVE_MAX_MM`].
+    /// How far each cut line is moved from where the book draws it, whole mm, positive to the left of its direction, within ±[`MOVE_MAX_MM`].
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "super::wire::unique")]
     pub moves: BTreeMap<CutId, i32>,
 }

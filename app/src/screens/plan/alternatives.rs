@@ -10,7 +10,7 @@ use crate::verdict;
 use crate::widgets::{Icon, Sign};
 use crate::words::{t, tf};
 use leptos::prelude::*;
-use model::decide::{Decision, Pick};
+use model::decide::{CutUse, Decision, Pick, section};
 use model::ids::PartId;
 use model::job::{Command, Job, OptionHold};
 use model::terms::{Action, Aim};
@@ -115,7 +115,9 @@ fn row(desk: Desk, part: &PartId, one: Alternative, job: &Job, coin: &Coin, per_
     };
     let cuts = one.pick.section.as_ref().filter(|_| one.pick.action == Action::Section).map(|plan| {
         let share = format!("{:.0}", plan.share * 100.0);
-        let list = plan.cuts.iter().map(|cut| cut.cut.0.replace('-', " ")).collect::<Vec<_>>().join(", ");
+        let named =
+            |cut: &CutUse| desk.part(part).map_or_else(|| cut.cut.0.clone(), |part| section::cut_name(part, &cut.cut));
+        let list = plan.cuts.iter().map(named).collect::<Vec<_>>().join(", ");
         tf("plan-option-cuts", &[("share", &share), ("cuts", &list)])
     });
     let unpriced =

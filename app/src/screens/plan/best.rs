@@ -8,7 +8,7 @@ use crate::platform::page;
 use crate::widgets::Icon;
 use crate::words::{cap, lowered, t, tf};
 use leptos::prelude::*;
-use model::decide::Pick;
+use model::decide::{CutUse, Pick, section};
 use model::job::Command;
 use model::terms::{Action, Aim};
 
@@ -165,6 +165,15 @@ pub fn pick_title(pick: &Pick) -> String {
 }
 
 impl Desk {
+    /// The action and where its cut lines run.
+    fn cuts(self, pick: &Pick) -> String {
+        let name = |cut: &CutUse| {
+            self.part(&pick.part).map_or_else(|| cut.cut.0.clone(), |part| section::cut_name(part, &cut.cut))
+        };
+        let cuts = pick.section.iter().flat_map(|plan| plan.cuts.iter().map(name));
+        format!("{} ({})", cap(pick.action.key()), cuts.collect::<Vec<_>>().join(", "))
+    }
+
     /// The parts that two choices treat otherwise: name, what the one does, what the other does.
     fn untreated_alike(self, one: &[Pick], other: &[Pick]) -> Vec<(String, String, String)> {
         one.iter()
@@ -172,15 +181,11 @@ impl Desk {
                 let twin = other.iter().find(|twin| twin.part == pick.part)?;
                 (twin != pick).then(|| {
                     let (mine, theirs) = (pick_words(pick), pick_words(twin));
-                    let (mine, theirs) = if mine == theirs { (cuts(pick), cuts(twin)) } else { (mine, theirs) };
+                    let (mine, theirs) =
+                        if mine == theirs { (self.cuts(pick), self.cuts(twin)) } else { (mine, theirs) };
                     (self.name(&pick.part), mine, theirs)
                 })
             })
             .collect()
     }
-}
-
-fn cuts(pick: &Pick) -> String {
-    let cuts = pick.section.iter().flat_map(|plan| plan.cuts.iter().map(|cut| cut.cut.0.replace('-', " ")));
-    format!("{} ({})", cap(pick.action.key()), cuts.collect::<Vec<_>>().join(", "))
 }

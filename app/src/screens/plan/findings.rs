@@ -3,6 +3,7 @@
 //! A card stays in its place when another option is chosen. Judges nothing.
 
 use super::alternatives::Alternatives;
+use super::cutmap::CutMapOf;
 use super::figures::{Coin, hours};
 use super::measures::seen;
 use super::{Desk, Heading};
@@ -81,6 +82,14 @@ fn Card(
     let (own, to_fold, to_show) = (part.clone(), part.clone(), part.clone());
     let options = StoredValue::new(part.clone());
     let open = Memo::new(move |_| desk.unfolded.with(|open| open.contains(&own)));
+    let may_section = Memo::new(move |_| {
+        decision.with(|known| {
+            let option = known.as_ref().and_then(|(decision, _)| decision.option(Action::Section));
+            option.is_some_and(|option| option.permitted && option.section.is_some())
+        })
+    });
+    let cuts_part = StoredValue::new(part.clone());
+    let mapped = Memo::new(move |_| desk.mapped.with(|open| cuts_part.with_value(|part| open.contains(part))));
     let name = desk.name(&part);
     let (spoken, more) = (name.clone(), name.clone());
     let heading = format!("{id}-name");
@@ -127,7 +136,17 @@ fn Card(
                 >
                     {t("plan-show")}
                 </button>
+                <Show when=move || may_section.get()>
+                    <CutsKey part=cuts_part.get_value() />
+                </Show>
             </div>
+            <Show when=move || may_section.get() && mapped.get()>
+                {move || {
+                    decision
+                        .get()
+                        .map(|(decision, pick)| view! { <CutMapOf part=cuts_part.get_value() decision=decision pick=pick /> })
+                }}
+            </Show>
             <Show when=move || open.get()>
                 <div class="finding-options">
                     {move || {
@@ -138,6 +157,36 @@ fn Card(
                 </div>
             </Show>
         </article>
+    }
+}
+
+/// The key that unfolds the cut map.
+#[component]
+fn CutsKey(
+    /// The part.
+    part: PartId,
+) -> impl IntoView {
+    let desk = Desk::get();
+    let (own, name) = (part.clone(), desk.name(&part));
+    let open = Memo::new(move |_| desk.mapped.with(|open| open.contains(&own)));
+    view! {
+        <button
+            type="button"
+            class="key disclose"
+            data-act="cuts"
+            aria-expanded=move || open.get().to_string()
+            aria-label=of_part("cutmap-open", &name)
+            on:click=move |_| {
+                desk.mapped.update(|open| {
+                    if !open.remove(&part) {
+                        open.insert(part.clone());
+                    }
+                });
+            }
+        >
+            <span>{t("cutmap-open")}</span>
+            <Icon name="cut" />
+        </button>
     }
 }
 
@@ -200,7 +249,9 @@ fn standing(desk: Desk, decision: &Decision, pick: &Pick) -> impl IntoView + use
             })}
         {aimed.map(|text| view! { <p class="finding-aimed">{text}</p> })}
         {refused.map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
-        {section.map(|plan| view! { <SectionWords plan imperial /> })}
+        {section
+            .zip(desk.part(&decision.part))
+            .map(|(plan, part)| view! { <SectionWords part plan imperial /> })}
         {joined.map(|text| view! { <p class="finding-joined">{text}</p> })}
         {(number > 0)
             .then(|| {

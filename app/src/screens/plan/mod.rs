@@ -7,6 +7,9 @@ mod alternatives;
 mod behind;
 mod best;
 mod conflicts;
+mod cutdrag;
+mod cutmap;
+mod cutpaper;
 mod figures;
 mod findings;
 mod fold;
@@ -47,6 +50,8 @@ pub(crate) struct Desk {
     planned: Planned,
     /// Parts whose options are unfolded.
     unfolded: RwSignal<BTreeSet<PartId>>,
+    /// Parts whose cut map is unfolded.
+    mapped: RwSignal<BTreeSet<PartId>>,
     /// What the plan comes to.
     estimate: Memo<Option<Arc<Estimate>>>,
     /// The same written down, as it would be frozen.
@@ -140,6 +145,7 @@ pub fn PlanScreen() -> impl IntoView {
         router: Router::get(),
         planned,
         unfolded: RwSignal::new(BTreeSet::new()),
+        mapped: RwSignal::new(BTreeSet::new()),
         estimate,
         current: sums::current(planned, estimate),
         offers: sums::offers(planned),

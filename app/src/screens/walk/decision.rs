@@ -91,7 +91,10 @@ pub fn Reasons(
     });
     view! {
         <section class="reasons" hidden=move || decision.with(Option::is_none)>
-            {move || section.get().map(|plan| view! { <SectionWords plan imperial=walk.imperial() /> })}
+            {move || {
+                let found = part.get().and_then(|part| walk.planned.book.get_untracked().part(&part));
+                section.get().zip(found).map(|(plan, part)| view! { <SectionWords part plan imperial=walk.imperial() /> })
+            }}
             <div class="also" hidden=move || also.with(Vec::is_empty)>
                 <h3>{t("ui-also-needed")}</h3>
                 <ul>
@@ -117,10 +120,18 @@ pub fn Reasons(
                 {move || {
                     decision
                         .get()
-                        .map(|decision| {
-                            let part = decision.part.clone();
-                            let on_hold = Callback::new(move |action| walk.hold(&part, action));
-                            view! { <Options decision=(*decision).clone() imperial=walk.imperial() on_hold=on_hold /> }
+                        .and_then(|decision| {
+                            let id = decision.part.clone();
+                            let part = walk.planned.book.get_untracked().part(&id)?;
+                            let on_hold = Callback::new(move |action| walk.hold(&id, action));
+                            Some(view! {
+                                <Options
+                                    part
+                                    decision=(*decision).clone()
+                                    imperial=walk.imperial()
+                                    on_hold=on_hold
+                                />
+                            })
                         })
                 }}
             </Show>

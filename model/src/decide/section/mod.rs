@@ -18,6 +18,7 @@ pub use clash::{Clash, STAGGER_MM, clash, staggered};
 pub use cut::{ENDLESS, minimum_cut};
 pub use hold::{LineState, SectionHold, WhyNot, held_section, held_sections, lines, with_line};
 pub use place::What;
+pub(crate) use place::damage_in;
 pub use words::{cell_name, cut_name, section_words};
 
 use crate::catalogue::{Part, Sections};

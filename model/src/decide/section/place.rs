@@ -249,7 +249,7 @@ impl<'a> Site<'a> {
 
 /// Damage as areas in the plane of the cut lines. Damage that is drawn in another plane is taken over the whole breadth
 /// of the part along the axis that both planes share, so that no cut can run through it.
-pub(super) fn damage_in(part: &Part, sections: &Sections, finding: &Finding) -> Vec<Area> {
+pub(crate) fn damage_in(part: &Part, sections: &Sections, finding: &Finding) -> Vec<Area> {
     let plane = sections.view.plane();
     let outline = part.shapes.get(&sections.view).map(Area::bounds);
     let mut out = Vec::with_capacity(finding.areas.len());

@@ -1,0 +1,221 @@
+//! The drawing of a cut map: what stays, what goes, damage, no-cut areas, lines with their ranges, dimensions, words.
+//!
+//! Pixels and millimetres only; what the lines may do is the model's. Nothing is told by colour alone: what goes is
+//! hatched, a chosen line is thick, a permitted one thin, a forbidden one dashed with a cross.
+
+use super::cutdrag::Draft;
+use crate::words::{length, t};
+use leptos::prelude::*;
+use model::geometry::{Bounds, Point};
+use model::scene::{CutDistance, CutLine, CutMap, LineUse};
+
+/// Height of a word, CSS pixels.
+const WORD_PX: f64 = 14.0;
+/// How far a handle stands off the part, CSS pixels.
+const HANDLE_OFF_PX: f64 = 26.0;
+/// Dimensions drawn of one line.
+const DIMENSIONS: usize = 3;
+
+/// The stretch of the plane that is shown, screen mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sheet {
+    left: f64,
+    top: f64,
+    /// Width, mm.
+    pub width: f64,
+    /// Height, mm.
+    pub height: f64,
+}
+
+impl Sheet {
+    /// Room for the part, its handles and words: never narrower than it is high, never flatter than two to one.
+    #[must_use]
+    pub fn of(bounds: &Bounds) -> Self {
+        let middle = bounds.centre();
+        let edge = bounds.width().max(bounds.height()) * 0.12;
+        let (mut width, mut height) = (bounds.width() + 2.0 * edge, bounds.height() + 2.0 * edge);
+        width = width.max(height * 0.95);
+        height = height.max(width / 2.0);
+        Self { left: middle.a - width / 2.0, top: middle.b - height / 2.0, width, height }
+    }
+
+    /// Where a line's handle stands: beside the upper or the right end, percent of the sheet.
+    #[must_use]
+    pub fn handle(&self, line: &CutLine, scale: f64) -> (f64, f64) {
+        let (p, q) = line.ends;
+        let upright = (p.a - q.a).abs() < (p.b - q.b).abs();
+        let first = if upright { p.b < q.b } else { p.a > q.a };
+        let (end, other) = if first { (p, q) } else { (q, p) };
+        let length = (end.a - other.a).hypot(end.b - other.b).max(1e-6);
+        let off = HANDLE_OFF_PX / scale;
+        let at = Point::new(end.a + (end.a - other.a) / length * off, end.b + (end.b - other.b) / length * off);
+        ((at.a - self.left) / self.width * 100.0, (at.b - self.top) / self.height * 100.0)
+    }
+
+    /// The drawing.
+    #[must_use]
+    pub fn draw(&self, map: &CutMap, selected: usize, draft: Option<Draft>, scale: f64, imperial: bool) -> AnyView {
+        let px = 1.0 / scale;
+        let view_box = format!("{:.1} {:.1} {:.1} {:.1}", self.left, self.top, self.width, self.height);
+        let mut words = Words { px, placed: Vec::new(), out: Vec::new() };
+        let shown = map.lines.get(selected).filter(|_| draft.is_none());
+        let measures: Vec<&CutDistance> =
+            shown.iter().flat_map(|line| line.distances.iter().take(DIMENSIONS)).collect();
+        for one in &measures {
+            let middle = Point::new(f64::midpoint(one.from.a, one.to.a), f64::midpoint(one.from.b, one.to.b));
+            words.put(middle, length(one.mm, imperial), "cut-word cut-word-size");
+        }
+        for cell in map.cells.iter().filter(|cell| cell.goes) {
+            words.within(&cell.bounds, t("cutmap-goes"), "cut-word cut-word-goes");
+        }
+        for zone in &map.zones {
+            let at = Point::new(zone.middle.a, zone.middle.b - 16.0 * px);
+            words.put(at, t(zone.kind.key()), "cut-word cut-word-zone");
+        }
+        for cell in &map.cells {
+            words.within(&cell.bounds, cell.name.clone(), "cut-word");
+        }
+        let cells = map.cells.iter().map(|cell| {
+            let class = if cell.goes { "cut-cell cut-goes" } else { "cut-cell" };
+            view! { <path class=class data-cell=cell.cell.0.clone() data-goes=cell.goes.to_string() d=cell.path.clone()></path> }
+        });
+        let zones = map.zones.iter().map(|zone| view! { <path class="cut-zone" d=zone.path.clone()></path> });
+        let bands = map.lines.iter().filter(|line| line.state != LineUse::Forbidden).flat_map(|line| {
+            let class = format!("cut-band cut-band-{}", line.state.word());
+            line.bands
+                .iter()
+                .map(move |band| view! { <path class=class.clone() d=band.clone()></path> })
+                .collect::<Vec<_>>()
+        });
+        let lines = map.lines.iter().enumerate().map(|(at, line)| self.line(line, at == selected, px));
+        let sizes = measures.iter().map(|one| dimension(one, px));
+        let moving = draft.map(|draft| moving(map, draft));
+        let words = words.out;
+        let hatch = format!("scale({px:.5})");
+        let pattern = format!("cut-hatch-{}", map.view.word());
+        let fill = format!("--cut-hatch:url(#{pattern})");
+        view! {
+            <svg class="cutmap-svg" viewBox=view_box aria-hidden="true" style=fill>
+                <defs>
+                    <pattern id=pattern width="10" height="10" patternUnits="userSpaceOnUse" patternTransform=hatch>
+                        <rect class="cut-hatch-ground" width="10" height="10"></rect>
+                        <path class="cut-hatch-line" d="M-2 2L2 -2M0 10L10 0M8 12L12 8"></path>
+                    </pattern>
+                </defs>
+                {cells.collect_view()}
+                <path class="cut-feature" d=map.features.clone()></path>
+                {zones.collect_view()}
+                <path class="cut-outline" d=map.outline.clone()></path>
+                <path class="cut-damage" d=map.damage.clone()></path>
+                {bands.collect::<Vec<_>>().collect_view()}
+                {lines.collect_view()}
+                {sizes.collect_view()}
+                {moving}
+                {words}
+            </svg>
+        }
+        .into_any()
+    }
+
+    fn line(&self, line: &CutLine, selected: bool, px: f64) -> impl IntoView + use<> {
+        let (p, q) = line.ends;
+        let long = (q.a - p.a).hypot(q.b - p.b).max(1e-6);
+        // A little past the part, so that the line is told from an edge.
+        let over = 10.0 * px / long;
+        let (da, db) = ((q.a - p.a) * over, (q.b - p.b) * over);
+        let d = format!("M{:.1} {:.1}L{:.1} {:.1}", p.a - da, p.b - db, q.a + da, q.b + db);
+        let class =
+            format!("cut-line cut-line-{}{}", line.state.word(), if selected { " cut-line-selected" } else { "" });
+        let cross = (line.state == LineUse::Forbidden).then(|| {
+            let (a, b, r) = (f64::midpoint(p.a, q.a), f64::midpoint(p.b, q.b), 7.0 * px);
+            let d = format!(
+                "M{:.1} {:.1}L{:.1} {:.1}M{:.1} {:.1}L{:.1} {:.1}",
+                a - r,
+                b - r,
+                a + r,
+                b + r,
+                a - r,
+                b + r,
+                a + r,
+                b - r
+            );
+            view! { <path class="cut-cross" d=d></path> }
+        });
+        view! {
+            <g class=class>
+                <path class="cut-line-under" d=d.clone()></path>
+                <path class="cut-line-over" d=d></path>
+                {cross}
+            </g>
+        }
+    }
+}
+
+/// The line on its way, where it would come to rest.
+fn moving(map: &CutMap, draft: Draft) -> impl IntoView + use<> {
+    let line = &map.lines[draft.to];
+    let by = draft.mm - line.moved_mm;
+    let shift = |p: Point| (p.a + line.step.a * by, p.b + line.step.b * by);
+    let ((a, b), (c, d)) = (shift(line.ends.0), shift(line.ends.1));
+    view! {
+        <g class="cut-line cut-line-moving">
+            <path class="cut-line-under" d=format!("M{a:.1} {b:.1}L{c:.1} {d:.1}")></path>
+            <path class="cut-line-over" d=format!("M{a:.1} {b:.1}L{c:.1} {d:.1}")></path>
+        </g>
+    }
+}
+
+/// A dimension line with a stroke across each of its ends.
+fn dimension(one: &CutDistance, px: f64) -> impl IntoView + use<> {
+    let (p, q) = (one.from, one.to);
+    let long = (q.a - p.a).hypot(q.b - p.b).max(1e-6);
+    let (ta, tb) = (-(q.b - p.b) / long * 5.0 * px, (q.a - p.a) / long * 5.0 * px);
+    let tick = |p: Point| format!("M{:.1} {:.1}L{:.1} {:.1}", p.a - ta, p.b - tb, p.a + ta, p.b + tb);
+    let d = format!("M{:.1} {:.1}L{:.1} {:.1}{}{}", p.a, p.b, q.a, q.b, tick(p), tick(q));
+    view! { <path class="cut-size" d=d></path> }
+}
+
+/// Words that do not lie on each other; the first come first.
+struct Words {
+    px: f64,
+    placed: Vec<Bounds>,
+    out: Vec<AnyView>,
+}
+
+impl Words {
+    fn put(&mut self, at: Point, text: String, class: &'static str) {
+        #[allow(clippy::cast_precision_loss)] // a word has few letters
+        let wide = (text.chars().count() as f64 * WORD_PX * 0.55 + 6.0) * self.px;
+        let high = WORD_PX * 1.25 * self.px;
+        let own = Bounds {
+            low: Point::new(at.a - wide / 2.0, at.b - high / 2.0),
+            high: Point::new(at.a + wide / 2.0, at.b + high / 2.0),
+        };
+        if self.placed.iter().any(|known| known.near(&own, 0.0)) {
+            return;
+        }
+        self.placed.push(own);
+        let size = format!("font-size:{:.2}px;stroke-width:{:.2}px", WORD_PX * self.px, 4.0 * self.px);
+        let (x, y) = (format!("{:.1}", at.a), format!("{:.1}", at.b));
+        self.out.push(view! { <text class=class x=x y=y style=size>{text}</text> }.into_any());
+    }
+
+    /// In the middle of a piece, if it fits.
+    fn within(&mut self, bounds: &Bounds, text: String, class: &'static str) {
+        #[allow(clippy::cast_precision_loss)]
+        let wide = text.chars().count() as f64 * WORD_PX * 0.55 * self.px;
+        let middle = bounds.centre();
+        if wide > bounds.width() || WORD_PX * 1.3 * self.px > bounds.height() {
+            return;
+        }
+        // Beside the middle where another word stands there already.
+        let shift = WORD_PX * 1.4 * self.px;
+        let before = self.out.len();
+        for by in [0.0, shift, -shift] {
+            self.put(Point::new(middle.a, middle.b + by), text.clone(), class);
+            if self.out.len() > before {
+                return;
+            }
+        }
+    }
+}
