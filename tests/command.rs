@@ -83,6 +83,15 @@ fn the_same_input_gives_the_same_bytes() {
 }
 
 #[test]
+fn draws_the_cut_map_of_a_part() {
+    let svg = text(&cutline(&["draw", "public/demo/side-hit.json", "--cuts", "floor-pan"]));
+    for wanted in ["data-goes=\"true\"", "data-goes=\"false\"", "data-use=\"chosen\"", "data-damage", "data-no-cut"] {
+        assert!(svg.contains(wanted), "{wanted}");
+    }
+    assert!(complaint(&cutline(&["draw", "public/demo/side-hit.json", "--cuts", "hood"])).contains("hood"));
+}
+
+#[test]
 fn draws_every_view() {
     for view in ["left", "right", "front", "rear", "top", "underside"] {
         let svg = text(&cutline(&["draw", "public/demo/front-corner.json", "--view", view]));

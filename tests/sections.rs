@@ -78,3 +78,35 @@ fn every_cell_and_cut_line_has_a_name() {
     missing.dedup();
     assert!(missing.is_empty(), "{missing:#?}");
 }
+
+/// Stated ends of factory joints against shapely (PyPI): each lies at an end of the strip in which the two parts meet.
+#[test]
+fn joint_ends_lie_where_parts_meet_by_shapely() {
+    let mut cases = Vec::new();
+    let mut names = Vec::new();
+    for book in generic_description().resolve_all().expect("every body resolves") {
+        for part in &book.parts {
+            let Some(sections) = part.sections.as_ref() else { continue };
+            for end in &sections.joint_ends {
+                let Some(other) = book.part(&end.to).and_then(|other| other.shapes.get(&sections.view)) else {
+                    panic!("{} is not seen in the section view of {}", end.to, part.id);
+                };
+                let rings = |area: &model::geometry::Area| -> Value {
+                    let ring = |ring: Vec<model::geometry::Point>| -> Value {
+                        ring.iter().map(|p| json!([p.a, p.b])).collect()
+                    };
+                    area.points().into_iter().map(ring).collect()
+                };
+                let whole = &part.shapes[&sections.view];
+                cases.push(json!({ "part": rings(whole), "other": rings(other), "at": [end.at.a, end.at.b] }));
+                names.push(format!("{:?} {} to {} at {:?}", book.body, part.id, end.to, end.at));
+            }
+        }
+    }
+    assert!(cases.len() >= 200, "{}", cases.len());
+    let answer = python("tests/outside/joint_ends.py", &Value::from(cases).to_string());
+    let found: Vec<(f64, f64, f64)> = serde_json::from_str(&answer).expect("three numbers a case");
+    for (name, (off, end, _)) in names.iter().zip(found) {
+        assert!(off <= 12.0 && end <= 12.0, "{name}: {off:.1} mm from the strip, {end:.1} mm from its end");
+    }
+}

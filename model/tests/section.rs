@@ -262,3 +262,50 @@ fn a_minimum_cut_parts_source_from_sink() {
     let (value, side) = minimum_cut(4, &[(0, 1, 3), (0, 2, 2), (1, 3, 2), (2, 3, 4), (1, 2, 5)], 0, 3);
     assert_eq!((value, side[0], side[3]), (5, true, false));
 }
+
+#[test]
+fn joints_of_parts_that_lie_on_each_other_are_kept_apart() {
+    use model::decide::section::{STAGGER_MM, clash, remeasured, staggered};
+    let book = support::book();
+    let (outer, inner) = ("bed-side-outer-left", "bed-side-inner-left");
+    let of = |id: &str, a: f64| {
+        let part = book.part(&id.into()).expect("a part");
+        let view = part.sections.as_ref().expect("sections").view;
+        let mark = mark_at(id, view, Point::new(a, 1200.0), 20, MarkKind::Buckle, 30);
+        (part, finding(book, part, &[mark]).expect("damage"))
+    };
+    let ((one, found), (two, other)) = (of(outer, 4600.0), of(inner, 4600.0));
+    let cut = |part: &Part, found: &Finding, cut: &str, mm: Option<i32>| {
+        let plan = with_line(part, found, &cut.into(), None).expect("a section");
+        let Some(mm) = mm else { return plan };
+        let hold = SectionHold { cells: plan.cells, moves: [(cut.into(), mm)].into() };
+        held_section(part, found, &hold).expect("permitted")
+    };
+    let at = |plan: &model::decide::SectionPlan, cut: &str| {
+        plan.cuts.iter().find(|used| used.cut.as_str() == cut).expect("is cut").line.0.a
+    };
+    // Both over the wheel, at the same place: they are moved apart within their windows.
+    let (above, below) = (cut(one, &found, "over-wheel", None), cut(two, &other, "over-arch", None));
+    assert_eq!(at(&above, "over-wheel"), at(&below, "over-arch"));
+    assert_eq!(clash(one, &above, two, &below), None);
+    let apart = staggered(&[(one, &above), (two, &below)]);
+    let gap = (at(&apart[0], "over-wheel") - at(&apart[1], "over-arch")).abs();
+    assert!((STAGGER_MM..STAGGER_MM + 1.0).contains(&gap), "{gap}");
+    for (plan, (part, found)) in apart.iter().zip([(one, &found), (two, &other)]) {
+        let world = World::new(part, found);
+        let measured = remeasured(part, found, plan);
+        world.assert_sound(&measured, part.id.as_str());
+        for (now, then) in measured.cuts.iter().zip(&plan.cuts) {
+            assert_eq!((now.moved_mm, now.line), (then.moved_mm, then.line));
+        }
+    }
+    // Held at the same place they cannot be moved: that is a conflict, in words.
+    let (above, below) = (cut(one, &found, "over-wheel", Some(10)), cut(two, &other, "over-arch", Some(10)));
+    let conflict = clash(one, &above, two, &below).expect("a clash");
+    assert!(conflict.distance_mm < STAGGER_MM && conflict.needed_mm == STAGGER_MM);
+    assert!(conflict.words(one, two).contains("over the wheel"), "{}", conflict.words(one, two));
+    assert_eq!(staggered(&[(one, &above), (two, &below)]), [above.clone(), below.clone()]);
+    // Far apart, or not joined to each other: nothing to say.
+    let rear = cut(one, &found, "rear", None);
+    assert_eq!(clash(one, &rear, two, &below), None);
+}

@@ -15,6 +15,7 @@ export const SCREENS = [
   { name: "walk-structure", open: (page, job) => go(page, `#/walk/${job}/left/structure`) },
   { name: "walk-frame", open: (page, job) => go(page, `#/walk/${job}/below/frame`) },
   { name: "plan", open: (page, job) => go(page, `#/plan/${job}`) },
+  { name: "plan-cuts", open: (page, job) => go(page, `#/plan/${job}`).then(() => openCuts(page, "apron-tube-left")) },
   { name: "plan-best", open: (page, job) => planAt(page, job, ".best") },
   {
     name: "plan-options",
@@ -38,6 +39,16 @@ async function shopTimes(page) {
   await page.fill("#time-prepare-square-metre", "an hour");
   await page.keyboard.press("Tab");
   await work.evaluate((element) => element.scrollIntoView({ block: "center" }));
+}
+
+/** Unfolds the cut map of a part on the plan. @returns its locator, scrolled into view */
+export async function openCuts(page, part) {
+  const card = page.locator(`#finding-${part}`);
+  await card.locator('[data-act="cuts"]').click();
+  const map = card.locator(".cutmap");
+  await map.locator(".cutmap-svg").waitFor();
+  await map.evaluate((element) => element.scrollIntoView({ block: "start" }));
+  return map;
 }
 
 /** Goes to an address within the app by loading it anew, and waits until the app has drawn it. */

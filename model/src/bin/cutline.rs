@@ -54,6 +54,7 @@ struct Options {
     rates: Option<String>,
     prices: Option<String>,
     line: bool,
+    cuts: Option<String>,
     aluminium_welding: Option<bool>,
     seed: Option<u64>,
     parts: Option<usize>,
@@ -88,6 +89,7 @@ impl Options {
                     options.objective = Some(Aim::from_word(word).ok_or_else(|| unknown("--objective", word))?);
                 }
                 "--line" => options.line = true,
+                "--cuts" => options.cuts = Some(value()?.to_owned()),
                 "--aluminium-welding" => {
                     options.aluminium_welding = Some(match value()? {
                         "yes" => true,
@@ -202,12 +204,26 @@ fn solve_file(file: &str, options: &Options) -> Result<String, String> {
 fn draw_file(file: &str, options: &Options) -> Result<String, String> {
     let (job, _, plan) = planned(file, options)?;
     let book = book_of(&job);
+    if let Some(id) = &options.cuts {
+        return draw_cuts(book, &plan, id);
+    }
     let place = options.view.unwrap_or(Place::Left);
     let layer = options.layer.unwrap_or(if place == Place::Below { Layer::Structure } else { Layer::Skin });
     let scene = scene::scene(book, place, layer);
     let overlay = scene::overlay(book, &scene, job.marks.iter(), &plan.decisions);
     let look = if options.line { SvgLook::Line } else { SvgLook::Tinted };
     Ok(scene::to_svg(&scene, &overlay, &job.title, look))
+}
+
+/// The cut map of one damaged part.
+fn draw_cuts(book: &catalogue::Book, plan: &plan::Plan, id: &str) -> Result<String, String> {
+    let found = plan.decisions.iter().zip(&plan.picks).find(|(decision, _)| decision.part.as_str() == id);
+    let (decision, pick) = found.ok_or_else(|| say("command-cuts-part", &[("part", id)]))?;
+    let part = book.part(&decision.part).ok_or_else(|| say("command-cuts-part", &[("part", id)]))?;
+    let least = decision.option(model::terms::Action::Section).and_then(|option| option.section.as_ref());
+    let section = pick.section.as_deref().or(least);
+    let map = scene::cut_map(part, &decision.finding, section).map_err(|why| why.words())?;
+    Ok(scene::cut_sheet(&map, &part.name()))
 }
 
 fn generate(options: &Options) -> Result<String, String> {

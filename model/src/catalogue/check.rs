@@ -45,6 +45,9 @@ fn check_numbers(part: &Part) -> Result<()> {
     Ok(())
 }
 
+/// How far outside the outline of its part the end of a joint may lie, mm.
+const JOINT_END_SLACK_MM: f64 = 5.0;
+
 fn check_sections(part: &Part) -> Result<()> {
     let Some(sections) = &part.sections else { return Ok(()) };
     for (at, cut) in sections.cuts.iter().enumerate() {
@@ -62,6 +65,15 @@ fn check_sections(part: &Part) -> Result<()> {
         let ok = cut.window_mm.is_finite() && cut.window_mm >= 0.0 && cut.sleeve_mm.is_finite() && cut.sleeve_mm >= 0.0;
         if !ok {
             return Err(Error::new("error-positive", format!("cuts[{at}]")));
+        }
+    }
+    let whole = &part.shapes[&sections.view];
+    for (at, end) in sections.joint_ends.iter().enumerate() {
+        if !part.joints.iter().any(|joint| joint.to == end.to) {
+            return Err(Error::new("error-joint-end-loose", format!("joint_ends[{at}].to")).with("name", &end.to));
+        }
+        if whole.distance_to_point(end.at) > JOINT_END_SLACK_MM {
+            return Err(Error::new("error-joint-end-off", format!("joint_ends[{at}].at")).with("name", &end.to));
         }
     }
     for (at, service) in sections.service.iter().enumerate() {

@@ -3,7 +3,9 @@
 //! Works only on what the file says; it invents no geometry.
 
 use super::read::{AccessSpec, Description, JointSpec, PartSpec, SideSpec, Station, ViewSpec};
-use super::{AccessWork, Body, Book, Border, Cell, Cut, Joint, Load, NoCut, Part, Sections, ServiceSection, check};
+use super::{
+    AccessWork, Body, Book, Border, Cell, Cut, Joint, JointEnd, Load, NoCut, Part, Sections, ServiceSection, check,
+};
 use crate::error::{Error, Result};
 use crate::geometry::{Area, Line, Point};
 use crate::ids::{AccessId, CellId, CutId, PartId};
@@ -212,7 +214,27 @@ fn resolve_part(spec: &PartSpec, side: Side, mover: &Mover, parts: &References, 
             load.push(Load { to: PartId(to), direction: one.direction });
         }
     }
-    let sections = resolve_sections(spec, side, mover, &shapes)?;
+    let mut sections = resolve_sections(spec, side, mover, &shapes)?;
+    for (at, end) in spec.joint_ends.iter().enumerate() {
+        let place = format!("joint_ends[{at}]");
+        let Some(sections) = &mut sections else { return Err(Error::new("error-section-view", place)) };
+        let view = sections.view;
+        let point = mover.point(view, side, Point::new(end.at[0], end.at[1]));
+        // A part in the middle is joined to one on each side: the end belongs to the one on its own side.
+        let across = match view.plane() {
+            (1, _) => point.a,
+            (_, 1) => point.b,
+            _ => 0.0,
+        };
+        let own = |to: &String| match side {
+            Side::Centre if across > 0.0 => !to.ends_with("-right"),
+            Side::Centre if across < 0.0 => !to.ends_with("-left"),
+            _ => true,
+        };
+        for to in parts.find(&end.to, side, &format!("{place}.to"))?.into_iter().filter(own) {
+            sections.joint_ends.push(JointEnd { to: PartId(to), at: point });
+        }
+    }
     Ok(Part {
         id: PartId(sided(&spec.id, side, spec.side)),
         base: spec.id.clone(),

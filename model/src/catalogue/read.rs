@@ -137,6 +137,8 @@ pub(super) struct PartSpec {
     #[serde(default)]
     pub service: Vec<ServiceSpec>,
     #[serde(default)]
+    pub joint_ends: Vec<JointEndSpec>,
+    #[serde(default)]
     pub joints: Vec<JointSpec>,
     #[serde(default)]
     pub load: Vec<LoadSpec>,
@@ -175,6 +177,14 @@ pub(super) struct CellSpec {
 pub(super) struct ServiceSpec {
     pub id: String,
     pub cells: Vec<String>,
+}
+
+/// Where a factory joint ends, in the section view.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct JointEndSpec {
+    pub to: String,
+    pub at: [f64; 2],
 }
 
 #[derive(Clone, Debug, Deserialize)]

@@ -7,7 +7,8 @@ use super::notices::{circumstance_notices, refused_hold, unpriced};
 use super::{Notice, Outcome, Plan, StandsOn, circumstances, look_behind};
 use crate::catalogue::Book;
 use crate::damage;
-use crate::decide::{Decision, Pick, decide};
+use crate::decide::section::remeasured;
+use crate::decide::{Decision, Pick, SectionPlan, decide};
 use crate::error::Error;
 use crate::estimate::{estimate, sublet, worth};
 use crate::ids::MarkId;
@@ -78,7 +79,16 @@ pub fn whole(
         let (picks, estimate) = match known {
             Some(known) => (known.picks.clone(), Arc::clone(&known.estimate)),
             None => {
-                let picks = picks(book, &parts, &one.choice);
+                let mut picks = picks(book, &parts, &one.choice);
+                for (pick, (decision, weighed)) in picks.iter_mut().zip(decisions.iter().zip(&parts)) {
+                    // A line that was moved away from another part's joint keeps other distances now.
+                    let moved = |plan: &&Arc<SectionPlan>| {
+                        weighed.list.iter().all(|one| one.pick.section.as_ref() != Some(plan))
+                    };
+                    if let (Some(plan), Some(part)) = (pick.section.as_ref().filter(moved), book.part(&pick.part)) {
+                        pick.section = Some(Arc::new(remeasured(part, &decision.finding, plan)));
+                    }
+                }
                 let estimate = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &work(&picks));
                 (picks, Arc::new(estimate))
             }

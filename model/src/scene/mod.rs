@@ -6,11 +6,13 @@
 //! Screen millimetres: first coordinate to the right, second down. A [`Scene`] is one or two [`Panel`]s side by side;
 //! two where the person stands at a corner of the truck and sees two of its faces unfolded.
 
+mod cut_sheet;
 mod cuts;
 mod draw;
 mod hit;
 mod overlay;
 
+pub use cut_sheet::cut_sheet;
 pub use cuts::{CutCell, CutDistance, CutLine, CutMap, CutZone, LineUse, cut_map};
 pub use draw::{SvgLook, to_svg};
 pub use hit::{Hit, hit, neighbour};

@@ -447,7 +447,8 @@ impl Bench {
         };
         let id = self.part.get_value();
         let list = self.desk.alternatives(&id);
-        let found = list.iter().filter(|one| same(&one.pick)).min_by_key(|one| (one.money, one.seconds))?;
+        let found =
+            list.iter().filter(|one| one.weighed && same(&one.pick)).min_by_key(|one| (one.money, one.seconds))?;
         let coin = self.desk.current.with(|plan| plan.as_ref().map(|plan| Coin::of(plan)))?;
         Some(format!("{}, {}.", raised(&coin.differ(found.money)), hours_differ(found.seconds)))
     }

@@ -1,5 +1,5 @@
 # The command line.
-command-usage = Usage: cutline plan JOB.json [--rules RULES.json] [--rates RATES.json] [--prices PRICES.csv] [--aluminium-welding yes|no], cutline solve [--mps] [--objective money|hours|days] JOB.json, cutline draw JOB.json --view left|right|front|rear|top|underside [--layer skin|structure|frame] [--line], cutline generate --seed NUMBER --parts COUNT, cutline check-book BOOK.json, cutline check-rules RULES.json, cutline check-rates RATES.json, cutline check-prices PRICES.csv [--rates RATES.json]
+command-usage = Usage: cutline plan JOB.json [--rules RULES.json] [--rates RATES.json] [--prices PRICES.csv] [--aluminium-welding yes|no], cutline solve [--mps] [--objective money|hours|days] JOB.json, cutline draw JOB.json --view left|right|front|rear|top|underside [--layer skin|structure|frame] [--line], cutline draw JOB.json --cuts PART, cutline generate --seed NUMBER --parts COUNT, cutline check-book BOOK.json, cutline check-rules RULES.json, cutline check-rates RATES.json, cutline check-prices PRICES.csv [--rates RATES.json]
 command-value = { $option } needs a value after it.
 command-option = { $option } is not an option. Run cutline without anything to see the options.
 command-unknown = { $option } cannot be "{ $value }". Run cutline without anything to see what it can be.
@@ -9,3 +9,4 @@ command-rates-good = { $id } edition { $edition }: rates in { $currency } with {
 command-prices-good = { $own } prices in { $currency } for { $all } service parts, no fault found.
 command-number = { $option } cannot be "{ $value }". Write a whole number in digits.
 error-generate-parts = { $parts } parts cannot be damaged. Write a number from 1 to { $most }; bodies differ in how many parts they have.
+command-cuts-part = No damage is marked on { $part }. Give the id of a damaged part as `cutline plan` writes it.

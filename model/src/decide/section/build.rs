@@ -108,3 +108,20 @@ pub(super) fn at_place(problem: &Problem<'_>, uses: &[Use], cut: usize, range_mm
         }),
     }
 }
+
+/// The plan with its distances measured anew where its lines run now; nothing else changes.
+pub(super) fn remeasured(site: &Site<'_>, plan: &mut SectionPlan) {
+    let problem = Problem::plain(site);
+    let renewed = site.sections.cells.iter().enumerate().filter(|(_, cell)| plan.cells.contains(&cell.id));
+    let cells = renewed.fold(0, |sum, (at, _)| sum | (1_u64 << at));
+    for used in &mut plan.cuts {
+        let Some(cut) = site.sections.cuts.iter().position(|cut| cut.id == used.cut) else { continue };
+        let uses = problem.uses(cells, cut);
+        if !uses.is_empty() {
+            let measured = at_place(&problem, &uses, cut, used.range_mm, used.moved_mm);
+            used.to_damage_mm = measured.to_damage_mm;
+            used.nearest_no_cut = measured.nearest_no_cut;
+            used.nearest_joint = measured.nearest_joint;
+        }
+    }
+}

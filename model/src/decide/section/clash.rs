@@ -51,7 +51,8 @@ pub fn clash(part: &Part, plan: &SectionPlan, other: &Part, other_plan: &Section
 }
 
 /// The same sections with their lines moved apart where two would lie too near each other: as little as possible, the
-/// later part first, never a line that a person holds. Sections that [`clash`] stay as they are.
+/// later part first, never a line that a person holds. Sections that [`clash`] stay as they are. The distances of a moved
+/// line are those of its old place until they are measured anew by [`super::remeasured`].
 pub fn staggered(sections: &[(&Part, &SectionPlan)]) -> Vec<SectionPlan> {
     let mut plans: Vec<SectionPlan> = sections.iter().map(|(_, plan)| (*plan).clone()).collect();
     for later in 1..plans.len() {

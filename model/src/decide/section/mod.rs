@@ -221,6 +221,15 @@ pub fn section_plans(part: &Part, finding: &Finding, weights: &Weights) -> Vec<P
     priced(&site, cover::covers(&site, weights, None))
 }
 
+/// The section with its distances measured where its lines run now; nothing else changes.
+pub fn remeasured(part: &Part, finding: &Finding, plan: &SectionPlan) -> SectionPlan {
+    let mut plan = plan.clone();
+    if let Ok(site) = site(part, finding) {
+        build::remeasured(&site, &mut plan);
+    }
+    plan
+}
+
 /// A section with what it costs under the caller's weights.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Priced {
