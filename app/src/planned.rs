@@ -93,7 +93,7 @@ pub fn provide(app: AppState) -> Planned {
             let (job, decided) = (job.get()?, decided.get()?);
             begin(&job, &decided);
             let rules = rules.with(|rules| Arc::clone(&rules.book));
-            let plan = weighed.try_update_value(|weighed| Some(weighed.as_mut()?.plan(&rules, &job, &decided)));
+            let plan = weighed.try_update_value(|weighed| weighed.as_mut()?.plan(&rules, &job, &decided));
             plan.flatten().map(Arc::new)
         },
         |_, _| true,
@@ -134,7 +134,8 @@ impl Planned {
     }
 }
 
-/// Weighs part after part, some milliseconds at a time, and then goes on with `then`; stops where a later edit came.
+/// Weighs part after part, some milliseconds at a time, solves the whole job and goes on with `then`, each in a task of
+/// its own; stops where a later edit came.
 fn weigh(
     weighed: StoredValue<Option<Weighed>>,
     job: Arc<Job>,
@@ -158,7 +159,10 @@ fn weigh(
         if more == Some(true) {
             weigh(weighed, job, stands, then);
         } else if stands() {
-            then();
+            let start = page::now();
+            weighed.try_update_value(|weighed| weighed.iter_mut().for_each(|weighed| weighed.solve(&job)));
+            page::measure("cutline-solve", start);
+            page::soon(then);
         }
     });
 }

@@ -7,10 +7,10 @@ use crate::decided::Decided;
 use model::catalogue::Book;
 use model::decide::{Circumstances, Decision};
 use model::job::{Job, OptionHold};
-use model::optimise::Candidates;
-use model::plan::{self, Plan, Shop, candidates_of, circumstances};
+use model::optimise::{Candidates, Whole};
+use model::plan::{self, Plan, Shop, best_of, candidates_of, circumstances};
 use model::rules::RuleBook;
-use model::terms::Action;
+use model::terms::{Action, Aim};
 use std::sync::Arc;
 
 /// What is weighed in one state of a job; some of it may still be missing.
@@ -20,6 +20,8 @@ pub struct Weighed {
     book: &'static Book,
     shop: Shop,
     circumstances: Circumstances,
+    aim: Option<Aim>,
+    best: Option<Arc<Whole>>,
 }
 
 /// What a part's candidates are made from, and the candidates once they are made.
@@ -47,7 +49,14 @@ impl Weighed {
                 before.and_then(|before| before.parts.iter().find(same)).and_then(|known| known.candidates.clone());
             Known { decision: Arc::clone(decision), hold, option, candidates }
         });
-        Self { parts: parts.collect(), book, shop: shop.clone(), circumstances }
+        let parts: Vec<Known> = parts.collect();
+        // Nothing is missing and nothing has gone: the best is still the best.
+        let same = |before: &&Self| {
+            let made = |known: &Known| known.candidates.is_some();
+            before.aim == job.aim && before.parts.len() == parts.len() && parts.iter().all(made)
+        };
+        let best = before.filter(same).and_then(|before| before.best.clone());
+        Self { parts, book, shop: shop.clone(), circumstances, aim: job.aim, best }
     }
 
     /// Weighs one part that is missing; `false` where none is. `job` is the one with which it began.
@@ -57,14 +66,27 @@ impl Weighed {
         true
     }
 
-    /// The plan of the job with which it began; weighs first what is still missing.
-    pub fn plan(&mut self, rules: &RuleBook, job: &Job, decided: &Decided) -> Plan {
+    /// Finds the best choice, if it is not known yet; weighs first what is still missing.
+    pub fn solve(&mut self, job: &Job) {
         while self.step(job) {}
+        if self.best.is_none() {
+            self.best = Some(Arc::new(best_of(self.book, job, &self.shop, &self.all())));
+        }
+    }
+
+    /// The plan of the job with which it began; does first what is still to do.
+    pub fn plan(&mut self, rules: &RuleBook, job: &Job, decided: &Decided) -> Option<Plan> {
+        self.solve(job);
+        let best = (**self.best.as_ref()?).clone();
+        Some(plan::whole(self.book, rules, job, &self.shop, self.all(), best, decided.refused()))
+    }
+
+    fn all(&self) -> Vec<plan::Weighed> {
         let weighed = self.parts.iter().filter_map(|known| {
             let candidates = Arc::clone(known.candidates.as_ref()?);
             Some(plan::Weighed { decision: Arc::clone(&known.decision), candidates })
         });
-        plan::whole(self.book, rules, job, &self.shop, weighed.collect(), decided.refused())
+        weighed.collect()
     }
 }
 
@@ -97,7 +119,7 @@ mod tests {
             let mut weighed = Weighed::begin(old, book, &job, &shop, &decided);
             let missing = weighed.parts.iter().filter(|known| known.candidates.is_none()).count();
             assert!(missing <= 1, "an edit touches one part");
-            let now = to_json(book, &weighed.plan(&rules, &job, &decided));
+            let now = to_json(book, &weighed.plan(&rules, &job, &decided).expect("a plan"));
             assert_eq!(now, to_json(book, &plan(book, &rules, &job, &shop)), "step {number}");
             before = Some((decided, weighed));
         }

@@ -4,10 +4,14 @@
 //! to it; "whole plan" is everything from marks to words.HiGHS gets the same programs. Run with
 //! `cargo task bench`.
 
-use checks::python;
+#[allow(dead_code)] // what only the tests use
+#[path = "../programs/mod.rs"]
+mod programs;
+
+use checks::{Numbers, python};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use model::catalogue::{Body, generic};
-use model::optimise::{Candidates, Program, per, whole};
+use model::optimise::{Candidates, Labels, Program, per, solve, whole};
 use model::plan::{Plan, Shop, candidates_of, plan};
 use model::terms::Aim;
 use std::hint::black_box;
@@ -63,9 +67,7 @@ fn beside_highs(size: usize, books: &[&'static model::catalogue::Book], parts: &
         }
     }
     let written = start.elapsed();
-    let answers: serde_json::Value =
-        serde_json::from_str(&python("tests/outside/highs.py", &serde_json::to_string(&files).expect("text")))
-            .expect("answers");
+    let theirs = highs_seconds(&files);
     let mut ours = f64::INFINITY;
     for _ in 0..20 {
         let start = Instant::now();
@@ -74,7 +76,6 @@ fn beside_highs(size: usize, books: &[&'static model::catalogue::Book], parts: &
         }
         ours = ours.min(start.elapsed().as_secs_f64());
     }
-    let theirs: f64 = answers.as_array().expect("a list").iter().map(|one| one["seconds"].as_f64().expect("s")).sum();
     println!(
         "{size} parts, {} programs: {:.2} ms here, {:.2} ms with HiGHS ({:.1} times), files written in {written:.1?}",
         files.len(),
@@ -84,5 +85,29 @@ fn beside_highs(size: usize, books: &[&'static model::catalogue::Book], parts: &
     );
 }
 
-criterion_group!(solve, benches);
-criterion_main!(solve);
+/// Random programs, far more entangled than a truck: groups of options that ask for up to 6 shared things each.
+fn entangled(_: &mut Criterion) {
+    for (groups, options, shared) in [(15, 5, 30), (40, 6, 60)] {
+        let size = programs::Size { groups, options, shared, clashes: 0, needs: 6 };
+        let instances: Vec<_> = (0..20).map(|seed| programs::random(&mut Numbers::new(5_000 + seed), size)).collect();
+        let start = Instant::now();
+        let steps: u64 = instances.iter().map(|one| solve(one).map_or(0, |found| found.steps)).sum();
+        let ours = start.elapsed().as_secs_f64();
+        let files: Vec<String> = instances.iter().map(|one| one.to_mps(&Labels::numbered(one))).collect();
+        let theirs = highs_seconds(&files);
+        println!(
+            "20 random programs, {groups} × {options}, {shared} shared: {:.2} ms here in {steps} steps, {:.2} ms with HiGHS",
+            ours * 1e3,
+            theirs * 1e3
+        );
+    }
+}
+
+fn highs_seconds(files: &[String]) -> f64 {
+    let answers = python("tests/outside/highs.py", &serde_json::to_string(files).expect("text"));
+    let answers: serde_json::Value = serde_json::from_str(&answers).expect("answers");
+    answers.as_array().expect("a list").iter().map(|one| one["seconds"].as_f64().expect("seconds")).sum()
+}
+
+criterion_group!(solve_jobs, benches, entangled);
+criterion_main!(solve_jobs);

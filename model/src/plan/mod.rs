@@ -2,7 +2,7 @@
 //!
 //! Joins the other modules and adds no judgement. Results are never stored; the same job, body book, rule book and shop
 //! give the same plan, byte for byte. [`plan`] does all at once; whoever keeps decisions and candidates part by part
-//! hands them to [`whole`].
+//! hands them to [`best_of`] and [`whole`].
 
 mod choice_json;
 mod difference;
@@ -17,7 +17,7 @@ pub use choice_json::best_json;
 pub use difference::Difference;
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
-pub use whole::{Weighed, candidates_of, plan, whole};
+pub use whole::{Weighed, best_of, candidates_of, plan, whole};
 
 use crate::catalogue::Body;
 use crate::decide::{Circumstances, Decision, Pick};

@@ -15,7 +15,7 @@ use crate::ids::MarkId;
 use crate::job::Job;
 use crate::money::{Currency, Money};
 use crate::operations::{Operation, operations};
-use crate::optimise::{Candidates, candidates, per, picks, whole as solve_whole};
+use crate::optimise::{Candidates, Whole, candidates, per, picks, whole as solve_whole};
 use crate::rules::RuleBook;
 use crate::shop::Shop;
 use crate::terms::Aim;
@@ -36,14 +36,21 @@ pub struct Weighed {
 pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
     let circumstances = circumstances(job, shop);
     let (findings, refused_marks) = damage::findings(book, job.marks.iter());
-    let weighed = decide(book, rules, findings, &job.holds, &circumstances)
+    let weighed: Vec<Weighed> = decide(book, rules, findings, &job.holds, &circumstances)
         .into_iter()
         .map(|decision| {
             let candidates = Arc::new(candidates_of(book, job, shop, &decision));
             Weighed { decision: Arc::new(decision), candidates }
         })
         .collect();
-    whole(book, rules, job, shop, weighed, refused_marks)
+    let best = best_of(book, job, shop, &weighed);
+    whole(book, rules, job, shop, weighed, best, refused_marks)
+}
+
+/// The best choice for every aim among what is weighed, in the order of the part ids.
+pub fn best_of(book: &Book, job: &Job, shop: &Shop, weighed: &[Weighed]) -> Whole {
+    let parts: Vec<&Candidates> = weighed.iter().map(|one| &*one.candidates).collect();
+    solve_whole(book, shop, &parts, job.aim.unwrap_or(Aim::Money))
 }
 
 /// The candidates of a part: a pure function of its decision, of what the job holds it to, of the job's circumstances
@@ -53,21 +60,21 @@ pub fn candidates_of(book: &Book, job: &Job, shop: &Shop, decision: &Decision) -
     candidates(book, decision, hold, option, shop, &circumstances(job, shop))
 }
 
-/// The plan of a job whose parts are decided and weighed, in the order of the part ids. `refused_marks` could not be
-/// measured.
+/// The plan of a job whose parts are decided and weighed, in the order of the part ids. `solved` is [`best_of`] the same;
+/// `refused_marks` could not be measured.
 pub fn whole(
     book: &Book,
     rules: &RuleBook,
     job: &Job,
     shop: &Shop,
     weighed: Vec<Weighed>,
+    solved: Whole,
     refused_marks: Vec<(MarkId, Error)>,
 ) -> Plan {
     let (decisions, candidates): (Vec<Arc<Decision>>, Vec<Arc<Candidates>>) =
         weighed.into_iter().map(|one| (one.decision, one.candidates)).unzip();
     let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
     let aim = job.aim.unwrap_or(Aim::Money);
-    let solved = solve_whole(book, shop, &parts, aim);
     let work = |picks: &[Pick]| {
         let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(picks).collect();
         operations(book, &picked, &circumstances(job, shop))
