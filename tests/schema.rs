@@ -47,6 +47,8 @@ fn our_documents_are_accepted() {
     assert_eq!(judge("public/schema/rates.schema.json", &rates), [None, None]);
     let times = [document("model/data/times/general.json")];
     assert_eq!(judge("public/schema/time-book.schema.json", &times), [None]);
+    let joining = [document("model/data/joining/general.json")];
+    assert_eq!(judge("public/schema/joining.schema.json", &joining), [None]);
 }
 
 /// Changes one value somewhere in the document to something that cannot be right; returns where.
@@ -263,5 +265,23 @@ fn sizes_at_their_limits_are_accepted_by_schema_and_program() {
         *document.pointer_mut(place).expect(place) = json!(right);
         assert_eq!(judge("public/schema/rates.schema.json", &[document.clone()]), [None], "{place} = {right}");
         model::rates::Rates::read(&document.to_string()).unwrap_or_else(|error| panic!("{place} = {right}: {error}"));
+    }
+}
+
+#[test]
+fn spoiled_joining_lists_are_refused_by_schema_and_program() {
+    let list = document("model/data/joining/general.json");
+    let mut documents = Vec::new();
+    let mut places = Vec::new();
+    for seed in 0..120 {
+        let mut numbers = Numbers::new(seed);
+        let mut spoiled = list.clone();
+        places.push(format!("seed {seed}: {}", spoil(&mut spoiled, &mut numbers)));
+        documents.push(spoiled);
+    }
+    let verdicts = judge("public/schema/joining.schema.json", &documents);
+    for ((place, document), complaint) in places.iter().zip(&documents).zip(verdicts) {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+        assert!(model::joints::Stock::read(&document.to_string()).is_err(), "the program accepts {place}");
     }
 }

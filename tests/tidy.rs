@@ -46,6 +46,7 @@ const MODEL: &[(&str, &[&str])] = &[
     ("rates", &["money", "operations"]),
     ("shop", &["times", "prices", "rates", "money"]),
     ("estimate", &["shop", "times", "prices", "rates", "operations", "decide", "catalogue", "money"]),
+    ("joints", &["shop", "times", "operations", "decide", "catalogue", "geometry"]),
     (
         "optimise",
         &[
@@ -68,6 +69,7 @@ const MODEL: &[(&str, &[&str])] = &[
     (
         "plan",
         &[
+            "joints",
             "revision",
             "optimise",
             "estimate",
@@ -85,7 +87,7 @@ const MODEL: &[(&str, &[&str])] = &[
             "job",
         ],
     ),
-    ("scene", &["plan", "operations", "decide", "rules", "damage", "catalogue", "geometry", "job"]),
+    ("scene", &["plan", "joints", "operations", "decide", "rules", "damage", "catalogue", "geometry", "job"]),
 ];
 const ALWAYS: &[&str] = &["terms", "ids", "error", "words", "Error", "Result"];
 

@@ -16,6 +16,7 @@ pub mod generate;
 pub mod geometry;
 pub mod ids;
 pub mod job;
+pub mod joints;
 pub mod money;
 pub mod operations;
 pub mod optimise;

@@ -207,6 +207,10 @@ terms! {
     }
 }
 terms! {
+    /// Where the vehicle lives, for the galvanic difference that index tables tolerate.
+    Environment "environment" { Harsh => "harsh", Normal => "normal", Controlled => "controlled" }
+}
+terms! {
     /// What a sum of money is for; taxed by category.
     Category "category" {
         Parts => "parts", Labour => "labour", Materials => "materials", Sublet => "sublet", Storage => "storage",

@@ -12,6 +12,9 @@ use model::{job, optimise, plan, rules, words};
 use std::process::ExitCode;
 use std::sync::Arc;
 
+#[path = "cutline/joints.rs"]
+mod joints;
+
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match run(&arguments) {
@@ -37,6 +40,7 @@ fn run(arguments: &[String]) -> Result<String, String> {
             solve_file(file, &Options::read(&rest)?)
         }
         ["draw", file, rest @ ..] => draw_file(file, &Options::read(rest)?),
+        ["joints", file, rest @ ..] => joints::run(file, rest),
         ["generate", rest @ ..] => generate(&Options::read(rest)?),
         ["check-book", file] => check_book(file),
         ["check-rules", file] => check_rules(file),

@@ -1,0 +1,45 @@
+//! `cutline joints`: every joint plan of a job as JSON, the map as SVG, the materials as CSV.
+//!
+//! Only reads its own options and hands on what the model found.
+
+use super::{Options, book_of, in_file, planned, read, say, whole};
+use model::ids::PartId;
+use model::joints::{Stock, Wanted, draw, joint_plans, json, materials};
+
+/// `joints JOB.json [--svg | --csv] [--part PART] [--joining LIST.json]` and the options of `plan`.
+pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
+    let (mut svg, mut csv, mut part, mut list) = (false, false, None, None);
+    let mut rest = Vec::new();
+    let mut words = words.iter().copied();
+    while let Some(option) = words.next() {
+        let mut value = || words.next().ok_or_else(|| say("command-value", &[("option", option)]));
+        match option {
+            "--svg" => svg = true,
+            "--csv" => csv = true,
+            "--part" => part = Some(PartId::from(value()?)),
+            "--joining" => list = Some(value()?),
+            other => rest.push(other),
+        }
+    }
+    let (job, shop, plan) = planned(file, &Options::read(&rest)?)?;
+    whole(file, &plan)?;
+    let own = list.map(|list| Stock::read(&read(list)?).map_err(in_file(list))).transpose()?;
+    let stock = own.as_ref().unwrap_or_else(|| Stock::general());
+    let book = book_of(&job);
+    if let Some(part) = part.as_ref().filter(|part| book.part(part).is_none()) {
+        return Err(say("command-unknown", &[("option", "--part"), ("value", part.as_str())]));
+    }
+    let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
+    let mut plans = joint_plans(book, &picked, stock, &shop.times, Wanted::Permitted);
+    plans.retain(|joint| part.as_ref().is_none_or(|part| joint.part == *part));
+    if svg {
+        return Ok(draw::to_svg(book, &plans, part.as_ref(), &job.title));
+    }
+    let coats = materials::refinish(stock, &plan.operations);
+    let lines = materials::materials(stock, &plans, &coats);
+    if csv {
+        return Ok(materials::to_csv(&lines));
+    }
+    let json = json::to_json(stock, &plans, &coats, &lines);
+    serde_json::to_string_pretty(&json).map(|text| text + "\n").map_err(|error| error.to_string())
+}

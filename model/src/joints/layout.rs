@@ -1,0 +1,207 @@
+//! Puts fasteners along a line: at the pitch, clear of edges, bends, barred areas and each other.
+//!
+//! A place that keeps no distance is moved along the line or left out, never used. Deterministic, and the same for a
+//! mirrored line.
+
+use super::place::{at, to_segment};
+use crate::geometry::{Area, Line, Point};
+
+/// How far a fastener is moved along its row to find a permitted place: steps, mm.
+const STEP_MM: f64 = 2.0;
+
+/// How the places along a line are chosen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Pattern {
+    /// Evenly, at no more than this pitch, mm.
+    New(f64),
+    /// At the places of the factory's fasteners, this pitch apart, mm.
+    Kept(f64),
+    /// Beside the places of the factory's fasteners: their pitch and the distance to keep from an old place, mm.
+    Beside(f64, f64),
+}
+
+/// Distances to keep, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Keep {
+    /// To an edge of the sheet.
+    pub edge_mm: f64,
+    /// To the end of a leg of the line.
+    pub end_mm: f64,
+    /// Between fasteners of a row.
+    pub pitch_mm: f64,
+    /// Between any two fasteners.
+    pub any_mm: f64,
+    /// To a bend (a feature line).
+    pub bend_mm: f64,
+}
+
+/// What fasteners must stay clear of.
+#[derive(Clone, Debug, Default)]
+pub struct Ground<'g> {
+    /// Outline of the sheet.
+    pub outline: Option<&'g Area>,
+    /// Bends.
+    pub bends: &'g [Line],
+    /// Barred areas with the distance that each asks for, mm.
+    pub barred: Vec<(&'g Area, f64)>,
+}
+
+/// A place for a fastener.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Site {
+    /// Where.
+    pub point: Point,
+    /// Distance along its leg at true length, mm.
+    pub along_mm: f64,
+    /// Its row.
+    pub row: usize,
+    /// Distance to the nearest edge, mm.
+    pub edge_mm: f64,
+    /// Distance to the nearest fastener of its row at true length, mm; 0 for one alone.
+    pub pitch_mm: f64,
+}
+
+/// Places along a straight line of that length, mm from its start.
+pub fn positions(length_mm: f64, pattern: Pattern, keep: &Keep) -> Vec<f64> {
+    let usable = length_mm - 2.0 * keep.end_mm;
+    if usable < -1e-9 {
+        return Vec::new();
+    }
+    let spread = |count: usize, pitch: f64| {
+        #[allow(clippy::cast_precision_loss)] // far below 2^53
+        let start = (length_mm - pitch * (count - 1) as f64) / 2.0;
+        #[allow(clippy::cast_precision_loss)]
+        (0..count).map(|n| start + pitch * n as f64).collect::<Vec<f64>>()
+    };
+    match pattern {
+        Pattern::New(aim) => {
+            let most = whole(usable / keep.pitch_mm) + 1;
+            let wanted = up(usable / aim.max(keep.pitch_mm)) + 1;
+            let count = wanted.min(most).max(1);
+            #[allow(clippy::cast_precision_loss)]
+            let pitch = if count > 1 { usable / (count - 1) as f64 } else { 0.0 };
+            spread(count, pitch)
+        }
+        Pattern::Kept(pitch) => {
+            let mut places = spread(whole(length_mm / pitch) + 1, pitch);
+            for place in &mut places {
+                *place = place.clamp(keep.end_mm, length_mm - keep.end_mm);
+            }
+            places
+        }
+        Pattern::Beside(pitch, clear) => {
+            let old = spread(whole(length_mm / pitch) + 1, pitch);
+            let mut places: Vec<f64> = old.windows(2).map(|pair| f64::midpoint(pair[0], pair[1])).collect();
+            if places.is_empty() {
+                let aside = (pitch / 2.0).min(length_mm / 2.0 - keep.end_mm);
+                return if aside >= clear { vec![length_mm / 2.0 - aside] } else { Vec::new() };
+            }
+            // As many as the factory set: one gap takes two.
+            if pitch >= 2.0 * clear + keep.pitch_mm {
+                let middle = places.len() / 2;
+                let place = places.remove(middle);
+                places.insert(middle, place + keep.pitch_mm / 2.0);
+                places.insert(middle, place - keep.pitch_mm / 2.0);
+            }
+            places
+        }
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded
+fn whole(value: f64) -> usize {
+    (value + 1e-9).floor().clamp(0.0, 1e4) as usize
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded
+fn up(value: f64) -> usize {
+    (value - 1e-9).ceil().clamp(0.0, 1e4) as usize
+}
+
+/// Lays rows of fasteners along one leg. `rows` are distances to the left of the leg with the edge distance that each
+/// has across it; `stretch` is true over drawn length. Returns the sites and how many places had to be left out.
+/// `taken` holds what is already set and grows.
+pub fn lay(
+    leg: &[Point],
+    rows: &[(f64, f64)],
+    pattern: Pattern,
+    keep: &Keep,
+    stretch: f64,
+    ground: &Ground<'_>,
+    taken: &mut Vec<Point>,
+) -> (Vec<Site>, usize) {
+    let drawn: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+    let wanted = positions(drawn * stretch, pattern, keep);
+    let mut sites: Vec<Site> = Vec::with_capacity(rows.len() * wanted.len());
+    let mut left_out = 0;
+    for (row, (offset, across)) in rows.iter().enumerate() {
+        let first = sites.len();
+        for (at, place) in wanted.iter().enumerate() {
+            let before = sites.get(first..).and_then(|row| row.last()).map_or(f64::NEG_INFINITY, |site| site.along_mm);
+            let after = wanted.get(at + 1).copied().unwrap_or(f64::INFINITY);
+            let reach = (after - place).min(place - if at > 0 { wanted[at - 1] } else { f64::NEG_INFINITY });
+            let reach = if reach.is_finite() { (reach / 2.0 - STEP_MM).max(0.0) } else { drawn * stretch / 2.0 };
+            let found = shifts(reach).find_map(|shift| {
+                let along = place + shift;
+                let in_row = along - before >= keep.pitch_mm - 1e-6
+                    && along >= keep.end_mm - 1e-6
+                    && along <= drawn * stretch - keep.end_mm + 1e-6;
+                if !in_row {
+                    return None;
+                }
+                let point = beside(leg, along / stretch, *offset);
+                clear(point, keep, stretch, ground, taken).map(|edge| (along, point, edge))
+            });
+            match found {
+                Some((along_mm, point, edge)) => {
+                    sites.push(Site { point, along_mm, row, edge_mm: edge.min(*across), pitch_mm: 0.0 });
+                    taken.push(point);
+                }
+                None => left_out += 1,
+            }
+        }
+        let row: Vec<f64> = sites[first..].iter().map(|site| site.along_mm).collect();
+        for (at, site) in sites[first..].iter_mut().enumerate() {
+            let gap = |other: Option<&f64>| other.map_or(f64::INFINITY, |along| (along - site.along_mm).abs());
+            let least = gap(row.get(at + 1)).min(gap(at.checked_sub(1).and_then(|at| row.get(at))));
+            site.pitch_mm = if least.is_finite() { least } else { 0.0 };
+        }
+    }
+    (sites, left_out)
+}
+
+/// 0, then steps to either side up to a reach.
+fn shifts(reach: f64) -> impl Iterator<Item = f64> {
+    #[allow(clippy::cast_precision_loss)]
+    std::iter::once(0.0).chain((1..=whole(reach / STEP_MM)).flat_map(|n| [n as f64 * STEP_MM, n as f64 * -STEP_MM]))
+}
+
+/// The point beside a line: so far along it, so far to its left.
+pub(super) fn beside(leg: &[Point], along: f64, left: f64) -> Point {
+    let (point, unit) = at(leg, along);
+    Point::new(point.a - unit.1 * left, point.b + unit.0 * left)
+}
+
+/// Distance to the edge of the sheet if the point keeps every distance.
+fn clear(point: Point, keep: &Keep, stretch: f64, ground: &Ground<'_>, taken: &[Point]) -> Option<f64> {
+    // On a drawing that shortens the joint, distances along it are shortened too.
+    let any = keep.any_mm / stretch - 1e-6;
+    if taken.iter().any(|other| other.distance(point) < any) {
+        return None;
+    }
+    let near_bend =
+        |line: &Line| line.points().windows(2).any(|pair| to_segment(point, pair[0], pair[1]) < keep.bend_mm - 1e-6);
+    if ground.bends.iter().any(near_bend) {
+        return None;
+    }
+    if ground.barred.iter().any(|(area, distance)| {
+        let bounds = area.bounds();
+        let apart = (bounds.low.a - point.a).max(point.a - bounds.high.a).max(bounds.low.b - point.b);
+        apart.max(point.b - bounds.high.b) < *distance && area.distance_to_point(point) < *distance - 1e-6
+    }) {
+        return None;
+    }
+    let Some(outline) = ground.outline else { return Some(f64::INFINITY) };
+    let edge = outline.distance_to_edge(point);
+    (edge >= keep.edge_mm - 1e-6 && outline.contains(point)).then_some(edge)
+}

@@ -1,0 +1,508 @@
+//! Joint plans of the demo jobs and of every part of the book replaced: distances by an independent judge, mirrored
+//! parts, more metal never with fewer fasteners, trade facts, files.
+
+use crate::near;
+use checks::{python, read};
+use model::catalogue::{Body, Book, Part, generic};
+use model::decide::{Decision, Pick, RouteChoice};
+use model::geometry::{Area, Line, Point};
+use model::ids::PartId;
+use model::job::wire;
+use model::joints::layout::{Ground, Keep, Pattern, lay, positions};
+use model::joints::{JointPlan, Stock, Wanted, What, draw, joint_plans, json, materials, weld};
+use model::plan::{Plan, Shop, plan};
+use model::terms::{Action, Bed, Behind, Cab, Form, JointKind, Metal, Role, Route, Side, View};
+use model::times::TimeBook;
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+
+const DEMOS: [&str; 6] = ["parking-scrape", "hail", "front-corner", "side-hit", "rear-hit", "kinked-frame"];
+
+fn demo(name: &str) -> (&'static Book, Plan) {
+    let job = wire::read_file(&read(&format!("public/demo/{name}.json"))).expect("a demo job").job;
+    let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+    (book, plan(book, model::rules::general(), &job, &Shop::default()))
+}
+
+fn joints_of(book: &Book, plan: &Plan, wanted: Wanted) -> Vec<JointPlan> {
+    let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
+    joint_plans(book, &picked, Stock::general(), TimeBook::general(), wanted)
+}
+
+/// Every part of the book as if it were replaced by that route, each for itself.
+fn replaced(book: &Book, route: Route) -> Vec<(&Part, Vec<JointPlan>)> {
+    let (_, template) = demo("side-hit");
+    let template = template.decisions.first().expect("a decision");
+    let one = |part: &Part| {
+        let mut decision: Decision = (**template).clone();
+        decision.part = part.id.clone();
+        for option in &mut decision.options {
+            option.routes = vec![RouteChoice { route, permitted: true, trace: Vec::new() }];
+        }
+        let pick = Pick { part: part.id.clone(), action: Action::Replace, route: Some(route), section: None };
+        joint_plans(book, &[(&decision, &pick)], Stock::general(), TimeBook::general(), Wanted::Picked)
+    };
+    book.parts.iter().map(|part| (part, one(part))).collect()
+}
+
+fn host<'b>(book: &'b Book, plan: &JointPlan) -> Option<&'b Part> {
+    let lies = plan.lies.as_ref()?;
+    book.part(if lies.on_other { &plan.to } else { &plan.part })
+}
+
+/// No fastener closer than permitted to an edge, a bend or another: judged by shapely and scipy, for every demo and
+/// every part of the body replaced.
+#[test]
+fn fasteners_keep_their_distances() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let mut plans: Vec<(&Book, JointPlan)> = Vec::new();
+    for name in DEMOS {
+        let (book, plan) = demo(name);
+        plans.extend(joints_of(book, &plan, Wanted::Permitted).into_iter().map(|joint| (book, joint)));
+    }
+    for (_, joints) in replaced(book, Route::RivetedBonded) {
+        plans.extend(joints.into_iter().map(|joint| (book, joint)));
+    }
+    plans.retain(|(_, joint)| !joint.fasteners.is_empty());
+    let cases: Vec<_> = plans
+        .iter()
+        .map(|(book, joint)| {
+            let (host, view) = (host(book, joint).expect("a host"), joint.lies.as_ref().expect("placed").view);
+            let points = |points: &[Point]| points.iter().map(|p| [p.a, p.b]).collect::<Vec<_>>();
+            serde_json::json!({
+                "rings": host.shapes[&view].points().iter().map(|ring| points(ring)).collect::<Vec<_>>(),
+                "bends": host.lines.get(&view).into_iter().flatten().map(|line| points(line.points())).collect::<Vec<_>>(),
+                "places": joint.fasteners.iter().map(|placed| [placed.point.a, placed.point.b]).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    let verdicts: Vec<serde_json::Value> =
+        serde_json::from_str(&python("tests/outside/joint_places.py", &serde_json::json!(cases).to_string()))
+            .expect("a list");
+    let mut judged = 0;
+    for ((_, joint), verdict) in plans.iter().zip(&verdicts) {
+        let (used, lies) = (joint.fastener.as_ref().expect("a fastener"), joint.lies.as_ref().expect("placed"));
+        let least = |list: &serde_json::Value| {
+            list.as_array().into_iter().flatten().filter_map(serde_json::Value::as_f64).fold(f64::INFINITY, f64::min)
+        };
+        if let Some(apart) = verdict["apart"].as_f64() {
+            assert!(apart >= used.keep.any_mm / lies.stretch - 0.01, "{}: {apart} apart", joint.id);
+        }
+        if used.kind != JointKind::Bolt {
+            assert!(
+                least(&verdict["edge"]) >= used.keep.edge_mm - 0.01,
+                "{}: edge {}",
+                joint.id,
+                least(&verdict["edge"])
+            );
+            assert!(least(&verdict["bend"]) >= used.keep.bend_mm - 0.01, "{}: bend", joint.id);
+            assert!(verdict["inside"].as_array().expect("a list").iter().all(|inside| inside == true), "{}", joint.id);
+        }
+        for placed in &joint.fasteners {
+            assert!(placed.pitch_mm == 0.0 || placed.pitch_mm >= used.keep.pitch_mm - 0.01, "{}", joint.id);
+            assert!(used.kind == JointKind::Bolt || placed.edge_mm >= used.keep.edge_mm - 0.01, "{}", joint.id);
+        }
+        judged += joint.fasteners.len();
+    }
+    assert!(judged > 2000, "{judged} fasteners judged");
+}
+
+/// Mirrored parts have mirrored maps: every pair of the body, riveted, welded and bolted.
+#[test]
+fn mirrored_parts_have_mirrored_maps() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let mut compared = 0;
+    for route in [Route::RivetedBonded, Route::Welded, Route::Bolted] {
+        let all = replaced(book, route);
+        for (left, joints) in all.iter().filter(|(part, _)| part.side == Side::Left) {
+            let mirror = |id: &str| match id.strip_suffix("-left") {
+                Some(base) => format!("{base}-right"),
+                None => id.strip_suffix("-right").map_or_else(|| id.to_owned(), |base| format!("{base}-left")),
+            };
+            let right_id = mirror(left.id.as_str());
+            // What stands on one side only, as battery and fuel tank do, takes room there that is free on the other.
+            let one_sided = |id: &PartId| {
+                let part = book.part(id).expect("a part");
+                mirror(id.as_str()) == id.as_str() && part.centre().1.abs() > 1.0
+            };
+            if one_sided(&left.id) || left.joints.iter().any(|joint| one_sided(&joint.to)) {
+                continue;
+            }
+            assert_eq!(
+                joints.len(),
+                all.iter().find(|(part, _)| part.id.as_str() == right_id).map_or(0, |(_, all)| all.len())
+            );
+            let Some((_, others)) = all.iter().find(|(part, _)| part.id.as_str() == right_id) else { continue };
+            for joint in joints {
+                let to = mirror(joint.to.as_str());
+                let twin = others.iter().find(|other| other.to.as_str() == to && other.what == joint.what);
+                let twin = twin.unwrap_or_else(|| panic!("{} has no twin", joint.id));
+                assert_eq!(joint.fasteners.len(), twin.fasteners.len(), "{} and {}", joint.id, twin.id);
+                near(joint.length_mm, twin.length_mm, 0.01);
+                let (Some(lies), Some(there)) = (&joint.lies, &twin.lies) else { continue };
+                let turned = match lies.view {
+                    View::Left => View::Right,
+                    View::Right => View::Left,
+                    other => other,
+                };
+                assert_eq!(turned, there.view, "{}", joint.id);
+                for (one, other) in joint.fasteners.iter().zip(&twin.fasteners) {
+                    let sign = |axis: usize| if axis == 1 { -1.0 } else { 1.0 };
+                    let (first, second) = lies.view.plane();
+                    let away =
+                        (one.point.a * sign(first) - other.point.a).hypot(one.point.b * sign(second) - other.point.b);
+                    assert!(
+                        away < 0.05 && one.number == other.number,
+                        "{}: fastener {} is {away} mm off",
+                        joint.id,
+                        one.number
+                    );
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert!(compared > 600, "{compared} fasteners compared");
+}
+
+fn keep() -> Keep {
+    Keep { edge_mm: 10.6, end_mm: 10.6, pitch_mm: 15.9, any_mm: 13.25, bend_mm: 7.0 }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 400, ..ProptestConfig::default() })]
+
+    /// A longer flange never has fewer, places stay within it and apart, whatever the pattern.
+    #[test]
+    fn longer_never_fewer(length in 1.0..3000.0_f64, more in 0.0..400.0_f64, pitch in 40.0..120.0_f64, which in 0..3_u8) {
+        let pattern = match which {
+            0 => Pattern::New(pitch),
+            1 => Pattern::Kept(pitch),
+            _ => Pattern::Beside(pitch, 10.6),
+        };
+        let (short, long) = (positions(length, pattern, &keep()), positions(length + more, pattern, &keep()));
+        prop_assert!(long.len() >= short.len(), "{} at {length}, {} at {}", short.len(), long.len(), length + more);
+        for place in &short {
+            prop_assert!(*place >= keep().end_mm - 1e-6 && *place <= length - keep().end_mm + 1e-6);
+        }
+        for pair in short.windows(2) {
+            prop_assert!(pair[1] - pair[0] >= keep().pitch_mm - 1e-6);
+            if which == 0 {
+                prop_assert!(pair[1] - pair[0] <= pitch + 1e-6, "evenly and no wider than the pitch");
+            }
+        }
+        // The same from the other end where the pattern is symmetric.
+        if which < 2 {
+            for (one, other) in short.iter().zip(short.iter().rev()) {
+                prop_assert!((one - (length - other)).abs() < 1e-6);
+            }
+        }
+        // Old places are kept or kept away from, as the pattern says.
+        let old: Vec<f64> = positions(length, Pattern::Kept(pitch), &Keep { end_mm: 0.0, ..keep() });
+        if which == 2 {
+            for place in &short {
+                prop_assert!(old.iter().all(|old| (old - place).abs() >= 10.6 - 1e-6));
+            }
+        }
+    }
+
+    /// On a real strip with bends across it and a barred disc, nothing is set too near; taking a bend away never costs a
+    /// fastener.
+    #[test]
+    fn strips_with_bends(length in 60.0..1500.0_f64, width in 22.0..80.0_f64, bends in prop::collection::vec(0.0..1500.0_f64, 0..5), turn in 0.0..6.3_f64) {
+        let at = |along: f64, aside: f64| Point::new(along * turn.cos() - aside * turn.sin(), along * turn.sin() + aside * turn.cos());
+        let corners = [at(0.0, 0.0), at(length, 0.0), at(length, width), at(0.0, width)];
+        let outline = Area::from_points(&corners).expect("a strip");
+        let lines: Vec<Line> = bends.iter().map(|x| Line::new(vec![at(*x, -10.0), at(*x, width + 10.0)])).collect();
+        let leg = [at(0.0, 0.0), at(length, 0.0)];
+        let rows = [(width / 2.0, width / 2.0)];
+        let ground = Ground { outline: Some(&outline), bends: &lines, barred: Vec::new() };
+        let mut taken = Vec::new();
+        let (sites, left_out) = lay(&leg, &rows, Pattern::New(40.0), &keep(), 1.0, &ground, &mut taken);
+        prop_assert_eq!(taken.len(), sites.len());
+        for (n, site) in sites.iter().enumerate() {
+            prop_assert!(outline.distance_to_edge(site.point) >= keep().edge_mm - 1e-6);
+            prop_assert!(site.edge_mm >= keep().edge_mm - 1e-6);
+            for x in &bends {
+                prop_assert!((site.along_mm - x).abs() >= keep().bend_mm - 1e-6);
+            }
+            for other in &sites[..n] {
+                prop_assert!(other.point.distance(site.point) >= keep().pitch_mm - 1e-6);
+            }
+        }
+        let open = Ground { outline: Some(&outline), bends: &[], barred: Vec::new() };
+        let (free, none) = lay(&leg, &rows, Pattern::New(40.0), &keep(), 1.0, &open, &mut Vec::new());
+        prop_assert!(free.len() >= sites.len() && none == 0 && free.len() == sites.len() + left_out);
+    }
+
+    /// Stitches cover the seam once, in an order that skips: the next is never laid beside the last from five up.
+    #[test]
+    fn stitches_skip(length in 1.0..4000.0_f64, longest in 15.0..60.0_f64) {
+        let stitches = weld::stitches(length, longest);
+        let mut end = 0.0;
+        for stitch in &stitches {
+            let (low, high) = (stitch.from_mm.min(stitch.to_mm), stitch.from_mm.max(stitch.to_mm));
+            prop_assert!((low - end).abs() < 1e-6 && high - low <= longest + 1e-6);
+            end = high;
+        }
+        prop_assert!((end - length).abs() < 1e-6);
+        let orders: BTreeSet<u32> = stitches.iter().map(|stitch| stitch.order).collect();
+        prop_assert_eq!(orders.len(), stitches.len());
+        prop_assert_eq!(orders.last().copied(), u32::try_from(stitches.len()).ok());
+        if stitches.len() >= 5 {
+            for pair in stitches.windows(2) {
+                prop_assert!(pair[0].order.abs_diff(pair[1].order) > 1, "{:?}", stitches);
+            }
+        }
+    }
+}
+
+/// Trade facts (common practice, no source): flow-drill screws come back as structural blind rivets; self-piercing
+/// rivets need access from both sides; rivets and adhesive go together; the adhesive also isolates; clips are no joint.
+#[test]
+fn trade_facts() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let shut = |part: &Part| matches!(part.form, Form::Tube | Form::Extrusion) || part.behind == Behind::Closed;
+    let (mut screws, mut pierced, mut mixed) = (0, 0, 0);
+    for (part, joints) in replaced(book, Route::RivetedBonded) {
+        for joint in joints {
+            let other = book.part(&joint.to).expect("joined to a part");
+            let kind = joint.fastener.as_ref().map(|used| used.kind);
+            if joint.what == What::Factory(JointKind::FlowDrillScrew) {
+                assert!(kind.is_none_or(|kind| kind == JointKind::StructuralBlindRivet), "{}", joint.id);
+                screws += 1;
+            }
+            if kind == Some(JointKind::SelfPiercingRivet) {
+                assert!(!shut(part) && !shut(other), "{}: one side cannot be reached", joint.id);
+                pierced += 1;
+            }
+            if kind.is_some_and(|kind| kind != JointKind::Bolt) {
+                assert!(joint.adhesive.is_some(), "{}: rivets without adhesive", joint.id);
+            }
+            let metals = [part.family.metal(), other.family.metal()];
+            if metals.contains(&Metal::Aluminium) && metals.contains(&Metal::Steel) {
+                let apart = joint.isolation.as_ref().unwrap_or_else(|| panic!("{}: aluminium on steel", joint.id));
+                assert!(!apart.barrier.is_empty() && apart.edge.is_some());
+                assert!(apart.coated.is_none_or(|coated| coated));
+                assert_eq!(
+                    apart.barrier_amount.is_none(),
+                    joint.adhesive.is_some(),
+                    "{}: the adhesive isolates",
+                    joint.id
+                );
+                near(apart.difference_v, if part.family != other.family { apart.difference_v } else { 0.05 }, 1e-9);
+                mixed += 1;
+            } else if metals[0] == metals[1] {
+                assert!(joint.isolation.is_none(), "{}", joint.id);
+            }
+            assert_ne!(joint.what, What::Factory(JointKind::Clip));
+        }
+    }
+    assert!(screws > 5 && pierced > 10 && mixed > 10, "{screws} {pierced} {mixed}");
+}
+
+/// Unlike metals are never welded; a weld carries its heat, its softened zone and what must come out.
+#[test]
+fn welds() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let (mut seams, mut out) = (0, 0);
+    for (part, joints) in replaced(book, Route::Welded) {
+        for joint in joints {
+            let other = book.part(&joint.to).expect("joined to a part");
+            let Some(seam) = &joint.weld else { continue };
+            assert_eq!(part.family.metal(), other.family.metal(), "{}", joint.id);
+            assert!(joint.adhesive.is_none(), "{}: adhesive would burn", joint.id);
+            assert!(seam.heat_kj_mm > 0.05 && seam.heat_kj_mm < 1.0 && seam.passes >= 1 && seam.haz_mm >= 20.0);
+            assert!(seam.wire_g > 0.0);
+            for harmed in &seam.must_out {
+                let harmed_part = book.part(&harmed.part).expect("a part");
+                match harmed.what {
+                    "foam" | "wiring" => assert!(harmed_part.has(harmed.what)),
+                    "glass-edge" => assert_eq!(harmed_part.role, Role::Glass),
+                    "adhesive" => assert!(harmed_part.joints.iter().any(|joint| joint.adhesive)),
+                    other => panic!("{other}"),
+                }
+                out += 1;
+            }
+            if let Some(foam) = [part, other].into_iter().find(|part| {
+                part.has("foam")
+                    && joint.lies.as_ref().is_some_and(|lies| !lies.assumed && part.shapes.contains_key(&lies.view))
+            }) {
+                assert!(
+                    seam.must_out.iter().any(|out| out.what == "foam" && out.part == foam.id),
+                    "{}: foam of {}",
+                    joint.id,
+                    foam.id
+                );
+            }
+            if let Some(found) = &joint.screening {
+                assert!(found.riveted.is_none() && found.bonded.is_none() && found.welded.is_some());
+            }
+            seams += 1;
+        }
+    }
+    assert!(seams > 40 && out > 40, "{seams} {out}");
+}
+
+/// Every figure of strength carries the sentence that it is a screening aid, and the best way counts, not a sum.
+#[test]
+fn screening_says_what_it_is() {
+    let mut screened = 0;
+    for name in DEMOS {
+        let (book, plan) = demo(name);
+        let joints = joints_of(book, &plan, Wanted::Permitted);
+        let text = json::to_json(Stock::general(), &joints, &[], &[]);
+        for (joint, written) in joints.iter().zip(text["joints"].as_array().expect("joints")) {
+            let Some(found) = &joint.screening else {
+                assert!(written["screening"].is_null());
+                continue;
+            };
+            let caution = written["screening"]["caution"].as_str().expect("the sentence");
+            assert!(
+                caution.contains("screening aid")
+                    && caution.contains("procedure")
+                    && caution.contains("engineer decide")
+            );
+            let best = [found.riveted, found.bonded, found.welded]
+                .into_iter()
+                .flatten()
+                .map(|one| one.tension)
+                .fold(0.0, f64::max);
+            near(found.share.tension, best / found.panel.tension, 1e-9);
+            screened += 1;
+        }
+    }
+    assert!(screened > 60, "{screened}");
+}
+
+/// The working time against the time book, by hand: fasteners and metres of all bonded joints of the part.
+#[test]
+fn working_time_is_that_of_the_time_book() {
+    let (book, plan) = demo("side-hit");
+    let joints = joints_of(book, &plan, Wanted::Picked);
+    let rocker: Vec<&JointPlan> =
+        joints.iter().filter(|joint| joint.part == PartId::from("rocker-left") && joint.adhesive.is_some()).collect();
+    assert!(rocker.len() > 2);
+    let per = |work: &str, unit: model::terms::Unit| {
+        TimeBook::general().works[work]
+            .per
+            .iter()
+            .find(|(known, _)| *known == unit)
+            .map_or(0.0, |(_, each)| f64::from(each.seconds))
+    };
+    let seconds: f64 = rocker
+        .iter()
+        .map(|joint| {
+            let work = if matches!(joint.what, What::Factory(_)) { "join-part" } else { "join-section" };
+            #[allow(clippy::cast_precision_loss)]
+            let count = joint.fasteners.len() as f64;
+            count * per(work, model::terms::Unit::Fastener)
+                + joint.length_mm / 1e3 * per(work, model::terms::Unit::MetreJoint)
+        })
+        .sum();
+    for joint in rocker {
+        let bead = joint.adhesive.as_ref().expect("bonded");
+        near(bead.fitting_minutes, seconds / 60.0, 1e-6);
+        let short = bead.fitting_minutes > bead.working_minutes;
+        assert_eq!(short, joint.notes.iter().any(|note| note.key == "joint-time-short"));
+        assert!(f64::from(bead.people) * bead.working_minutes >= bead.fitting_minutes, "enough people");
+    }
+}
+
+/// The same job gives the same bytes, and every sentence has its words.
+#[test]
+fn plans_are_deterministic_and_in_words() {
+    for name in DEMOS {
+        let (book, plan) = demo(name);
+        let write = || {
+            let joints = joints_of(book, &plan, Wanted::Permitted);
+            let coats = materials::refinish(Stock::general(), &plan.operations);
+            let lines = materials::materials(Stock::general(), &joints, &coats);
+            (
+                json::to_json(Stock::general(), &joints, &coats, &lines).to_string(),
+                draw::to_svg(book, &joints, None, name),
+                lines,
+            )
+        };
+        let (first, again) = (write(), write());
+        assert_eq!(first.0, again.0, "{name}");
+        assert_eq!(first.1, again.1, "{name}");
+        let text: serde_json::Value = serde_json::from_str(&first.0).expect("JSON");
+        for joint in text["joints"].as_array().expect("joints") {
+            for said in joint["notes"].as_array().into_iter().chain(joint["problems"].as_array()).flatten() {
+                let words = said["text"].as_str().expect("words");
+                assert!(words.contains(' ') && !words.contains('$') && !words.contains('{'), "{said}");
+            }
+            for field in ["part", "to", "route", "stack_mm", "fasteners", "adhesive", "weld", "isolation", "screening"]
+            {
+                assert!(joint.get(field).is_some(), "{field}");
+            }
+        }
+        let csv = materials::to_csv(&first.2);
+        assert_eq!(csv.matches("\r\n").count(), first.2.len() + 1);
+        for line in &first.2 {
+            let sum: f64 = line.uses.iter().map(|(_, amount)| amount).sum();
+            assert!(line.amount >= sum - 1e-6, "{}: {} of {sum}", line.id, line.amount);
+            assert!(line.kind == "coat" || (line.amount - sum).abs() < 1e-6, "{}", line.id);
+        }
+    }
+}
+
+/// The map is true to size, tells kinds of fastener apart by shape and label, and has a bar of 100 mm: read back by an
+/// XML parser.
+#[test]
+fn the_map_is_true_to_size() {
+    let (book, plan) = demo("side-hit");
+    let joints = joints_of(book, &plan, Wanted::Picked);
+    let text = draw::to_svg(book, &joints, None, "Side hit");
+    let document = roxmltree::Document::parse(&text).expect("XML");
+    let root = document.root_element();
+    let size: Vec<f64> =
+        root.attribute("viewBox").expect("a view box").split(' ').map(|n| n.parse().expect("a number")).collect();
+    let millimetres = |name: &str| {
+        root.attribute(name).and_then(|text| text.strip_suffix("mm")).expect("in mm").parse::<f64>().expect("a number")
+    };
+    near(millimetres("width"), size[2], 0.06);
+    near(millimetres("height"), size[3], 0.06);
+    let bars: Vec<_> = document.descendants().filter(|node| node.attribute("data-scale") == Some("100")).collect();
+    let maps = document.descendants().filter(|node| node.attribute("data-view").is_some()).count();
+    assert!(maps >= 4 && bars.len() == maps);
+    let bar = bars[0]
+        .descendants()
+        .find(|node| node.has_tag_name("path"))
+        .and_then(|node| node.attribute("d"))
+        .expect("a bar");
+    let (from, rest) = bar[1..].split_once(' ').expect("a start");
+    let to: f64 =
+        rest.split('H').nth(1).and_then(|rest| rest.split('M').next()).expect("an end").parse().expect("a number");
+    near(to - from.parse::<f64>().expect("a number"), 100.0, 1e-6);
+    let drawn = document.descendants().filter(|node| node.attribute("data-fastener").is_some()).count();
+    let placed: usize = joints.iter().map(|joint| joint.fasteners.len()).sum();
+    assert!(placed > 150);
+    assert_eq!(drawn, placed);
+    let kinds = [JointKind::SelfPiercingRivet, JointKind::StructuralBlindRivet, JointKind::SolidRivet, JointKind::Bolt];
+    let shapes: BTreeSet<String> = kinds.iter().map(|kind| draw::mark(*kind, Point::new(0.0, 0.0), 3.0)).collect();
+    let letters: BTreeSet<&str> = kinds.iter().map(|kind| draw::letter(*kind)).collect();
+    assert_eq!((shapes.len(), letters.len()), (4, 4));
+    // Numbers of a joint run from 1 without a gap.
+    for joint in &joints {
+        let numbers: Vec<u32> = joint.fasteners.iter().map(|placed| placed.number).collect();
+        assert_eq!(numbers, (1..).take(numbers.len()).collect::<Vec<u32>>());
+    }
+}
+
+/// A fastener whose grip no longer takes the stack, a list without blind rivets: the joint says so and is not laid out.
+#[test]
+fn what_cannot_be_made_is_said_at_the_joint() {
+    let (book, plan) = demo("side-hit");
+    let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
+    let mut poor = (**Stock::general()).clone();
+    poor.fasteners.retain(|one| one.kind != JointKind::StructuralBlindRivet || one.grip_mm.1 < 5.0);
+    let joints = joint_plans(book, &picked, &poor, TimeBook::general(), Wanted::Picked);
+    let cut = joints.iter().find(|joint| joint.id.starts_with("rocker-left/cut/")).expect("a cut");
+    assert!(cut.fasteners.is_empty());
+    let problem = cut.problems.first().expect("a problem");
+    assert_eq!(problem.key, "joint-stack-thick");
+    assert!(problem.place.starts_with("rocker-left/cut/"), "{}", problem.place);
+    assert!(problem.to_string().contains("6.3 mm"), "{problem}");
+}
