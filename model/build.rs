@@ -1,4 +1,4 @@
-//! Turns the message catalogue (`data/words/en/*.ftl`) into one sorted table, so that no parser ships with the app.
+//! Turns the message catalogue (`data/words/en/*.ftl`) into sorted tables, so that no parser ships with the app.
 //!
 //! The files keep to a small subset of Fluent: `key = text`, indented continuation lines, `# comments` and
 //! `{ $name }` placeables. The build fails on anything else and on a key given twice; a native test reads the
@@ -8,6 +8,9 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 use std::{env, fs};
+
+/// Files whose texts the first screen may show; those of the others come behind it (tests/runner/src/split.rs).
+const FIRST: [&str; 4] = ["app.ftl", "gate.ftl", "job.ftl", "terms.ftl"];
 
 fn main() {
     let folder = Path::new("data/words/en");
@@ -19,10 +22,13 @@ fn main() {
         .collect();
     files.sort();
     let mut table: BTreeMap<String, String> = BTreeMap::new();
+    let mut later: BTreeMap<String, String> = BTreeMap::new();
     for file in &files {
         println!("cargo:rerun-if-changed={}", file.display());
         let text = fs::read_to_string(file).expect("a readable message file");
         let mut open: Option<String> = None;
+        let first = file.file_name().and_then(|name| name.to_str()).is_some_and(|name| FIRST.contains(&name));
+        let (table, other) = if first { (&mut table, &later) } else { (&mut later, &table) };
         for (number, line) in text.lines().enumerate() {
             let place = || format!("{}:{}", file.display(), number + 1);
             if line.trim().is_empty() || line.starts_with('#') {
@@ -42,20 +48,32 @@ fn main() {
                     "{}: a key is letters, digits and hyphens: {key}",
                     place()
                 );
-                assert!(!table.contains_key(&key), "{}: {key} is given twice", place());
+                assert!(!table.contains_key(&key) && !other.contains_key(&key), "{}: {key} is given twice", place());
                 table.insert(key.clone(), value.trim().to_owned());
                 open = Some(key);
             }
         }
     }
-    let mut code = String::from("pub(crate) static ENGLISH: &[(&str, &str)] = &[\n");
-    // Shorter keys first: a search then compares lengths before it compares letters.
-    let mut entries: Vec<_> = table.iter().collect();
-    entries.sort_by_key(|(key, _)| (key.len(), key.as_str()));
-    for (key, value) in entries {
+    let out = env::var("OUT_DIR").expect("cargo sets OUT_DIR");
+    let mut code = String::from("static ENGLISH: &[(&str, &str)] = &[\n");
+    for (key, value) in in_order(&table) {
         writeln!(code, "    ({key:?}, {value:?}),").expect("writing to a string");
     }
     code.push_str("];\n");
-    let out = Path::new(&env::var("OUT_DIR").expect("cargo sets OUT_DIR")).join("words.rs");
-    fs::write(out, code).expect("writing the table");
+    fs::write(Path::new(&out).join("words.rs"), code).expect("writing the table");
+    let mut text = String::new();
+    for (key, value) in in_order(&later) {
+        assert!(!value.contains(['\t', '\n']), "{key}: a tab or line break in a text");
+        writeln!(text, "{key}\t{value}").expect("writing to a string");
+    }
+    // The bundler finds the text by this line and knows its length from it.
+    let text = format!("CUTLINE-LATER:{:08}:\n{text}", text.len());
+    fs::write(Path::new(&out).join("later.txt"), text).expect("writing the text");
+}
+
+/// Shorter keys first: a search then compares lengths before it compares letters.
+fn in_order(table: &BTreeMap<String, String>) -> Vec<(&String, &String)> {
+    let mut entries: Vec<_> = table.iter().collect();
+    entries.sort_by_key(|(key, _)| (key.len(), key.as_str()));
+    entries
 }

@@ -3,6 +3,8 @@
 //! Text lives in `data/words/<language>/*.ftl` and nowhere else. This module never decides what is said, only
 //! finds and fills it. A missing key shows the key itself; a test proves that none is missing.
 
+mod later;
+
 include!(concat!(env!("OUT_DIR"), "/words.rs"));
 
 /// A language that the catalogue speaks.
@@ -15,18 +17,19 @@ pub enum Language {
 
 /// The unfilled text of `key`, or `None` where the catalogue lacks it.
 pub fn find(language: Language, key: &str) -> Option<&'static str> {
-    let table = match language {
-        Language::English => ENGLISH,
-    };
+    let Language::English = language;
+    found(ENGLISH, key).or_else(|| found(later::table(), key))
+}
+
+fn found(table: &'static [(&'static str, &'static str)], key: &str) -> Option<&'static str> {
     let order = |known: &str| known.len().cmp(&key.len()).then_with(|| known.cmp(key));
     table.binary_search_by(|(known, _)| order(known)).ok().map(|at| table[at].1)
 }
 
-/// All keys of the catalogue, shorter ones first.
+/// All keys of the catalogue.
 pub fn keys(language: Language) -> impl Iterator<Item = &'static str> {
-    match language {
-        Language::English => ENGLISH.iter().map(|(key, _)| *key),
-    }
+    let Language::English = language;
+    ENGLISH.iter().chain(later::table()).map(|(key, _)| *key)
 }
 
 /// The text of `key` with each `{ $name }` replaced by its argument; an argument not given stays visible as its name.

@@ -35,6 +35,10 @@ const MODEL_FIRST: [&str; 9] =
     ["words", "terms", "ids", "error", "job::state", "job::stamp", "job::recover", "job::keep", "job::store"];
 /// What mentions one of these is never moved, whatever else it mentions.
 const FIRST: [&str; 3] = ["app::shell", "app::planned", "app::screens::gate"];
+/// These read a constant that comes with the rest, so they always do. Each constant begins with [`MARK`].
+const ALWAYS_LATER: &str = "model::words::later::";
+/// How a constant begins that comes with the rest; its length without this line follows in eight digits, then `:\n`.
+const MARK: &[u8] = b"CUTLINE-LATER:";
 /// Bytes of a body that is not worth a detour.
 const SMALL: usize = 160;
 /// Bytes of the longest functions of the framework of which the compiler keeps one for many closures.
@@ -64,6 +68,14 @@ pub fn split(bytes: &[u8], blobs: &[Vec<u8>]) -> Result<(Vec<u8>, Vec<u8>), Fail
         Failure::new(format!("the app does not import {BRING}"), "keep app/src/platform/rest.rs, which does")
     })?;
     let plan = Plan::new(&module, bring as u32)?;
+    let mut blobs = blobs.to_vec();
+    for text in marked(&module.data)? {
+        if !plan.moved.iter().any(|function| module.names.get(function).is_some_and(|name| always_later(name))) {
+            return Err(Failure::new("no function reads the later texts", "look at model/src/words/later.rs"));
+        }
+        blobs.push(text);
+    }
+    let blobs = &blobs;
     let (data_first, data_rest) = divided(&module.data, blobs);
     Ok((plan.first(&data_first), plan.rest(&data_rest)))
 }
@@ -102,6 +114,9 @@ impl<'m> Plan<'m> {
         let own_code = |function: &u32| module.names.get(function).is_some_and(|name| name.starts_with("app["));
         loop {
             let stays = |function: &u32| {
+                if module.names.get(function).is_some_and(|name| always_later(name)) {
+                    return false;
+                }
                 let mut outside = callers.get(function).into_iter().flatten().filter(|caller| !moved.contains(caller));
                 if module.bodies[(function - first_own) as usize].len() <= SMALL {
                     return named.contains(function) || outside.next().is_some();
@@ -324,6 +339,32 @@ impl<'m> Plan<'m> {
     }
 }
 
+/// The constants that begin with the mark.
+fn marked(data: &[Placed]) -> Read<Vec<Vec<u8>>> {
+    let mut out = Vec::new();
+    for (_, bytes) in data {
+        let mut from = 0;
+        while let Some(found) = bytes[from..].windows(MARK.len()).position(|window| window == MARK) {
+            let begin = from + found;
+            let digits = bytes.get(begin + MARK.len()..begin + MARK.len() + 8).unwrap_or_default();
+            from = begin + MARK.len();
+            // The mark alone, as the model's own check of it, is no constant to move.
+            let Some(length) = std::str::from_utf8(digits).ok().and_then(|digits| digits.parse::<usize>().ok()) else {
+                continue;
+            };
+            let end = from + 10 + length;
+            out.push(bytes.get(begin..end).ok_or_else(|| wasm::strange("a later text that is cut off"))?.to_vec());
+            from = end;
+        }
+    }
+    Ok(out)
+}
+
+/// Whether a function comes with the rest whatever calls it.
+fn always_later(name: &str) -> bool {
+    plain(name).contains(ALWAYS_LATER)
+}
+
 /// The path that a name begins with: `<a::B<c::D> as e::F>::g` begins with `a::B`.
 fn own_path(name: &str) -> &str {
     let inner = name.trim_start_matches(|letter: char| !letter.is_alphanumeric()).trim_start_matches("mut ");
@@ -335,8 +376,8 @@ fn own_path(name: &str) -> &str {
     &inner[..end.unwrap_or(inner.len())]
 }
 
-/// Whether a function of this name comes with the rest. Names carry the crates' hashes in brackets.
-fn later(name: &str) -> bool {
+/// A name without the hashes of the crates, which stand in brackets.
+fn plain(name: &str) -> String {
     let mut plain = String::with_capacity(name.len());
     let mut rest = name;
     while let Some((before, after)) = rest.split_once('[') {
@@ -351,6 +392,15 @@ fn later(name: &str) -> bool {
         }
     }
     plain.push_str(rest);
+    plain
+}
+
+/// Whether a function of this name comes with the rest.
+fn later(name: &str) -> bool {
+    let plain = plain(name);
+    if plain.contains(ALWAYS_LATER) {
+        return true;
+    }
     if FIRST.iter().any(|module| plain.contains(module)) {
         return false;
     }
@@ -487,6 +537,7 @@ mod tests {
         for name in [
             "app[9bb4d1fe156a997e]::screens::walk::__component_walk_screen",
             "<model[621a5f24bb55e0d0]::decide::Decision as core[c5930c85a12de822]::clone::Clone>::clone",
+            "model[621a5f24bb55e0d0]::words::later::table",
             "<i_overlay[621a5f24bb55e0d0]::core::Overlay>::overlay",
             "core::ptr::drop_in_place::<app[9bb4d1fe156a997e]::screens::plan::work::step::{closure#1}>",
         ] {
@@ -512,6 +563,17 @@ mod tests {
         assert_eq!(own_path("<&mut a::b::C as d::E>::f"), "a::b::C");
         assert_eq!(own_path("a::b::{closure#0}"), "a::b::");
         assert_eq!(own_path(""), "");
+    }
+
+    #[test]
+    fn later_texts_are_found_by_their_mark() {
+        let text = b"CUTLINE-LATER:00000004:\na\tb\n".to_vec();
+        let mut bytes = b"CUTLINE-LATER:only a word".to_vec();
+        bytes.extend(&text);
+        bytes.extend(b"after");
+        assert_eq!(marked(&[(0, bytes.clone())]), Ok(vec![text]));
+        bytes.truncate(bytes.len() - 7);
+        assert!(marked(&[(0, bytes)]).is_err());
     }
 
     /// A module of an entry that stays, one function that moves, one that only the moved one calls and one of both.
