@@ -208,10 +208,10 @@ pub fn cut_map(part: &Part, finding: &Finding, plan: Option<&SectionPlan>) -> Re
         cells: cells.collect(),
         zones: zones
             .iter()
-            .map(|zone| CutZone {
-                kind: zone.kind,
-                path: zone.area.path(screen),
-                middle: screen(zone.area.bounds().centre()),
+            .filter_map(|zone| {
+                // Only what lies on the part is drawn.
+                let area = whole.common(&zone.area)?;
+                Some(CutZone { kind: zone.kind, path: area.path(screen), middle: screen(area.bounds().centre()) })
             })
             .collect(),
         lines: states.into_iter().map(map).collect(),

@@ -13,7 +13,7 @@ use crate::words::{length, raised, t, tf};
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
 use leptos::prelude::*;
-use model::decide::section::{SectionHold, held_section, section_words, with_line};
+use model::decide::section::{SectionHold, What, held_section, section_words, with_line};
 use model::decide::{Decision, Pick, SectionPlan};
 use model::geometry::Point;
 use model::ids::PartId;
@@ -21,6 +21,11 @@ use model::job::{Command, OptionHold};
 use model::scene::{self, CutLine, CutMap, LineUse};
 use model::terms::Action;
 use std::sync::Arc;
+
+/// What lies further from a line is not told in words, mm; the damage always is.
+const NEAR_MM: f64 = 400.0;
+/// Most distances told of one line.
+const NEAREST: usize = 5;
 
 /// What is drawn: the section that stands, its map, and why a held one does not stand.
 #[derive(Clone, Debug, PartialEq)]
@@ -129,7 +134,10 @@ fn Board(bench: Bench) -> impl IntoView {
             }));
         }
     });
-    let sheet = Memo::new(move |_| bench.shown.with(|shown| shown.as_ref().map(|shown| Sheet::of(&shown.map.bounds))));
+    let sheet = Memo::new(move |_| {
+        let width = width.get();
+        bench.shown.with(|shown| shown.as_ref().map(|shown| Sheet::of(&shown.map.bounds, width)))
+    });
     // Pixels for each millimetre.
     let scale = Memo::new(move |_| {
         let scale = sheet.get().map_or(0.1, |sheet| width.get() / sheet.width);
@@ -148,16 +156,22 @@ fn Board(bench: Bench) -> impl IntoView {
             }}
             {move || {
                 let (shown, sheet, scale) = (bench.shown.get()?, sheet.get()?, scale.get());
-                let lines = shown.map.lines.iter().enumerate();
-                Some(lines.map(|(at, line)| handle(bench, at, line, &sheet, scale)).collect_view())
+                let lines = shown.map.lines.iter().zip(sheet.handles(&shown.map, scale)).enumerate();
+                Some(lines.map(|(at, (line, place))| handle(bench, at, line, place, sheet, scale)).collect_view())
             }}
         </div>
     }
 }
 
 /// The handle of a line: at its end, beside the part, as large as a finger.
-fn handle(bench: Bench, at: usize, line: &CutLine, sheet: &Sheet, scale: f64) -> impl IntoView + use<> {
-    let (x, y) = sheet.handle(line, scale);
+fn handle(
+    bench: Bench,
+    at: usize,
+    line: &CutLine,
+    (x, y): (f64, f64),
+    sheet: Sheet,
+    scale: f64,
+) -> impl IntoView + use<> {
     let step = line.step;
     let (moved, state, name) = (line.moved_mm, line.state, line.name.clone());
     let (low, high) = line.ranges.iter().fold((moved, moved), |(a, b), range| (a.min(range.0), b.max(range.1)));
@@ -165,10 +179,9 @@ fn handle(bench: Bench, at: usize, line: &CutLine, sheet: &Sheet, scale: f64) ->
     let now = move || bench.draft.get().filter(|draft| draft.from == at);
     // While the line is on its way the handle goes with it.
     let style = move || {
-        let (x, y) = now().and_then(|draft| bench.carried(draft)).map_or((x, y), |by| {
-            let (wide, high) = bench.share(by);
-            (x + wide, y + high)
-        });
+        let (x, y) = now()
+            .and_then(|draft| bench.carried(draft))
+            .map_or((x, y), |by| (x + by.a / sheet.width * 100.0, y + by.b / sheet.height * 100.0));
         format!("left:{x:.3}%;top:{y:.3}%")
     };
     let can_move = state == LineUse::Chosen;
@@ -224,7 +237,7 @@ fn handle(bench: Bench, at: usize, line: &CutLine, sheet: &Sheet, scale: f64) ->
             on:pointercancel=move |event| release(&event, false)
             on:keydown=move |event| bench.press(at, &event)
         >
-            <span class="cut-sign" aria-hidden="true"></span>
+            <span class="cut-sign" aria-hidden="true">{can_move.then(|| view! { <Icon name="cut" /> })}</span>
         </button>
     }
 }
@@ -258,15 +271,6 @@ impl Bench {
             let along = cutdrag::along(from.step, shift);
             Point::new(from.step.a * along, from.step.b * along)
         })
-    }
-
-    /// Screen millimetres as shares of the sheet, percent.
-    fn share(self, by: Point) -> (f64, f64) {
-        self.map(|map| {
-            let sheet = Sheet::of(&map.bounds);
-            (by.a / sheet.width * 100.0, by.b / sheet.height * 100.0)
-        })
-        .unwrap_or_default()
     }
 
     fn press(self, at: usize, event: &KeyboardEvent) {
@@ -504,6 +508,8 @@ fn Lines(bench: Bench) -> impl IntoView {
             let near: Vec<String> = line
                 .distances
                 .iter()
+                .filter(|one| one.mm <= NEAR_MM || one.what == What::Damage)
+                .take(NEAREST)
                 .map(|one| tf("cutmap-near", &[("what", &one.what.words()), ("distance", &length(one.mm, imperial))]))
                 .collect();
             let name = raised(&line.name);

@@ -4,15 +4,19 @@
 //! hatched, a chosen line is thick, a permitted one thin, a forbidden one dashed with a cross.
 
 use super::cutdrag::Draft;
-use crate::words::{length, t};
+use crate::words::{length, t, tf};
 use leptos::prelude::*;
 use model::geometry::{Bounds, Point};
 use model::scene::{CutDistance, CutLine, CutMap, LineUse};
 
 /// Height of a word, CSS pixels.
 const WORD_PX: f64 = 14.0;
-/// How far a handle stands off the part, CSS pixels.
+/// Size of a handle, CSS pixels.
+const HANDLE_PX: f64 = 48.0;
+/// How far the middle of a handle stands off the part, CSS pixels.
 const HANDLE_OFF_PX: f64 = 26.0;
+/// Room beside the part for its handles, CSS pixels.
+const ROOM_PX: f64 = 54.0;
 /// Dimensions drawn of one line.
 const DIMENSIONS: usize = 3;
 
@@ -28,28 +32,42 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// Room for the part, its handles and words: never narrower than it is high, never flatter than two to one.
+    /// Room for the part, its handles and words on a board that is `width_px` wide.
     #[must_use]
-    pub fn of(bounds: &Bounds) -> Self {
+    pub fn of(bounds: &Bounds, width_px: f64) -> Self {
         let middle = bounds.centre();
+        if bounds.width() > bounds.height() * 1.2 && width_px > 4.0 * ROOM_PX {
+            // A long part takes the whole width; its handles need the same room whatever its length.
+            let width = bounds.width() / (1.0 - 2.0 * ROOM_PX / width_px);
+            let height = bounds.height() + 2.0 * ROOM_PX * width / width_px;
+            return Self { left: middle.a - width / 2.0, top: middle.b - height / 2.0, width, height };
+        }
         let edge = bounds.width().max(bounds.height()) * 0.12;
-        let (mut width, mut height) = (bounds.width() + 2.0 * edge, bounds.height() + 2.0 * edge);
+        let (mut width, height) = (bounds.width() + 2.0 * edge, bounds.height() + 2.0 * edge);
         width = width.max(height * 0.95);
-        height = height.max(width / 2.0);
         Self { left: middle.a - width / 2.0, top: middle.b - height / 2.0, width, height }
     }
 
-    /// Where a line's handle stands: beside the upper or the right end, percent of the sheet.
+    /// Where each line's handle stands: beside the upper or the right end, or the other one where another handle is too
+    /// near; percent of the sheet.
     #[must_use]
-    pub fn handle(&self, line: &CutLine, scale: f64) -> (f64, f64) {
-        let (p, q) = line.ends;
-        let upright = (p.a - q.a).abs() < (p.b - q.b).abs();
-        let first = if upright { p.b < q.b } else { p.a > q.a };
-        let (end, other) = if first { (p, q) } else { (q, p) };
-        let length = (end.a - other.a).hypot(end.b - other.b).max(1e-6);
-        let off = HANDLE_OFF_PX / scale;
-        let at = Point::new(end.a + (end.a - other.a) / length * off, end.b + (end.b - other.b) / length * off);
-        ((at.a - self.left) / self.width * 100.0, (at.b - self.top) / self.height * 100.0)
+    pub fn handles(&self, map: &CutMap, scale: f64) -> Vec<(f64, f64)> {
+        let mut placed: Vec<Point> = Vec::new();
+        for line in &map.lines {
+            let (p, q) = line.ends;
+            let upright = (p.a - q.a).abs() < (p.b - q.b).abs();
+            let first = if upright { p.b < q.b } else { p.a > q.a };
+            let beside = |end: Point, other: Point| {
+                let length = end.distance(other).max(1e-6);
+                let off = HANDLE_OFF_PX / scale;
+                Point::new(end.a + (end.a - other.a) / length * off, end.b + (end.b - other.b) / length * off)
+            };
+            let (one, two) = if first { (beside(p, q), beside(q, p)) } else { (beside(q, p), beside(p, q)) };
+            let free = |at: &Point| placed.iter().all(|known| known.distance(*at) * scale >= HANDLE_PX);
+            placed.push(if free(&one) || !free(&two) { one } else { two });
+        }
+        let share = |at: Point| ((at.a - self.left) / self.width * 100.0, (at.b - self.top) / self.height * 100.0);
+        placed.into_iter().map(share).collect()
     }
 
     /// The drawing.
@@ -63,7 +81,12 @@ impl Sheet {
             shown.iter().flat_map(|line| line.distances.iter().take(DIMENSIONS)).collect();
         for one in &measures {
             let middle = Point::new(f64::midpoint(one.from.a, one.to.a), f64::midpoint(one.from.b, one.to.b));
-            words.put(middle, length(one.mm, imperial), "cut-word cut-word-size");
+            let mm = length(one.mm, imperial);
+            let far = tf("cutmap-near", &[("distance", &mm), ("what", &one.what.words())]);
+            // With what it is where there is room, or else the distance alone.
+            if !words.fits(&far, one.mm) || !words.put(middle, far, "cut-word cut-word-size") {
+                words.put(middle, mm, "cut-word cut-word-size");
+            }
         }
         for cell in map.cells.iter().filter(|cell| cell.goes) {
             words.within(&cell.bounds, t("cutmap-goes"), "cut-word cut-word-goes");
@@ -183,7 +206,14 @@ struct Words {
 }
 
 impl Words {
-    fn put(&mut self, at: Point, text: String, class: &'static str) {
+    /// Whether a word is no longer than the distance to which it belongs.
+    fn fits(&self, text: &str, mm: f64) -> bool {
+        #[allow(clippy::cast_precision_loss)]
+        let wide = text.chars().count() as f64 * WORD_PX * 0.55 * self.px;
+        wide < mm
+    }
+
+    fn put(&mut self, at: Point, text: String, class: &'static str) -> bool {
         #[allow(clippy::cast_precision_loss)] // a word has few letters
         let wide = (text.chars().count() as f64 * WORD_PX * 0.55 + 6.0) * self.px;
         let high = WORD_PX * 1.25 * self.px;
@@ -192,12 +222,13 @@ impl Words {
             high: Point::new(at.a + wide / 2.0, at.b + high / 2.0),
         };
         if self.placed.iter().any(|known| known.near(&own, 0.0)) {
-            return;
+            return false;
         }
         self.placed.push(own);
         let size = format!("font-size:{:.2}px;stroke-width:{:.2}px", WORD_PX * self.px, 4.0 * self.px);
         let (x, y) = (format!("{:.1}", at.a), format!("{:.1}", at.b));
         self.out.push(view! { <text class=class x=x y=y style=size>{text}</text> }.into_any());
+        true
     }
 
     /// In the middle of a piece, if it fits.
@@ -210,10 +241,8 @@ impl Words {
         }
         // Beside the middle where another word stands there already.
         let shift = WORD_PX * 1.4 * self.px;
-        let before = self.out.len();
         for by in [0.0, shift, -shift] {
-            self.put(Point::new(middle.a, middle.b + by), text.clone(), class);
-            if self.out.len() > before {
+            if self.put(Point::new(middle.a, middle.b + by), text.clone(), class) {
                 return;
             }
         }
