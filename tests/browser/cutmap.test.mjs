@@ -54,6 +54,8 @@ test("a finger moves a line within its band; the plan is held to it and lets go 
     assert.deepEqual(await renewed(map), cells, "within its band nothing else changes");
     await page.locator(`#finding-apron-tube-left .verdict-held`).first().waitFor();
 
+    // A finger that has just swept must rest before it taps.
+    await page.waitForTimeout(500);
     await tap(browser, await centre(map.locator('[data-act="cut-recommended"]')));
     await page.waitForFunction(() => !document.querySelector('[data-act="cut-recommended"]'));
     assert.equal(await moved(map, cut), before);

@@ -44,7 +44,7 @@ impl Sheet {
         }
         let edge = bounds.width().max(bounds.height()) * 0.12;
         let (mut width, height) = (bounds.width() + 2.0 * edge, bounds.height() + 2.0 * edge);
-        width = width.max(height * 0.95);
+        width = width.max(height * 0.62);
         Self { left: middle.a - width / 2.0, top: middle.b - height / 2.0, width, height }
     }
 
@@ -75,7 +75,11 @@ impl Sheet {
     pub fn draw(&self, map: &CutMap, selected: usize, draft: Option<Draft>, scale: f64, imperial: bool) -> AnyView {
         let px = 1.0 / scale;
         let view_box = format!("{:.1} {:.1} {:.1} {:.1}", self.left, self.top, self.width, self.height);
-        let mut words = Words { px, placed: Vec::new(), out: Vec::new() };
+        let mut words = Words { px, sheet: *self, placed: Vec::new(), out: Vec::new() };
+        for (x, y) in self.handles(map, scale) {
+            let at = Point::new(self.left + x / 100.0 * self.width, self.top + y / 100.0 * self.height);
+            words.keep_free(at, HANDLE_PX * 0.8, HANDLE_PX * 0.8);
+        }
         let shown = map.lines.get(selected).filter(|_| draft.is_none());
         let measures: Vec<&CutDistance> =
             shown.iter().flat_map(|line| line.distances.iter().take(DIMENSIONS)).collect();
@@ -201,6 +205,7 @@ fn dimension(one: &CutDistance, px: f64) -> impl IntoView + use<> {
 /// Words that do not lie on each other; the first come first.
 struct Words {
     px: f64,
+    sheet: Sheet,
     placed: Vec<Bounds>,
     out: Vec<AnyView>,
 }
@@ -213,22 +218,41 @@ impl Words {
         wide < mm
     }
 
+    /// Keeps words off a place; sizes in CSS pixels.
+    fn keep_free(&mut self, at: Point, wide: f64, high: f64) -> Bounds {
+        let (a, b) = (wide / 2.0 * self.px, high / 2.0 * self.px);
+        let own = Bounds { low: Point::new(at.a - a, at.b - b), high: Point::new(at.a + a, at.b + b) };
+        self.placed.push(own);
+        own
+    }
+
+    /// At this place, or a little beside, above or below it; nowhere if all of that is taken.
     fn put(&mut self, at: Point, text: String, class: &'static str) -> bool {
         #[allow(clippy::cast_precision_loss)] // a word has few letters
-        let wide = (text.chars().count() as f64 * WORD_PX * 0.55 + 6.0) * self.px;
-        let high = WORD_PX * 1.25 * self.px;
-        let own = Bounds {
-            low: Point::new(at.a - wide / 2.0, at.b - high / 2.0),
-            high: Point::new(at.a + wide / 2.0, at.b + high / 2.0),
+        let (wide, high) = (text.chars().count() as f64 * WORD_PX * 0.55 + 6.0, WORD_PX * 1.25);
+        let (half, row) = (wide / 2.0 * self.px, high * self.px);
+        let within = |at: Point| {
+            let (low, high) = (self.sheet.left + half, self.sheet.left + self.sheet.width - half);
+            Point::new(if low < high { at.a.clamp(low, high) } else { at.a }, at.b)
         };
-        if self.placed.iter().any(|known| known.near(&own, 0.0)) {
-            return false;
+        let aside = half + 8.0 * self.px;
+        let tries = [(0.0, 0.0), (0.0, -row), (0.0, row), (aside, 0.0), (-aside, 0.0), (aside, -row), (-aside, -row)];
+        for (da, db) in tries {
+            let at = within(Point::new(at.a + da, at.b + db));
+            let own = Bounds {
+                low: Point::new(at.a - half, at.b - row / 2.0),
+                high: Point::new(at.a + half, at.b + row / 2.0),
+            };
+            if self.placed.iter().any(|known| known.near(&own, 0.0)) {
+                continue;
+            }
+            self.keep_free(at, wide, high);
+            let size = format!("font-size:{:.2}px;stroke-width:{:.2}px", WORD_PX * self.px, 4.0 * self.px);
+            let (x, y) = (format!("{:.1}", at.a), format!("{:.1}", at.b));
+            self.out.push(view! { <text class=class x=x y=y style=size>{text}</text> }.into_any());
+            return true;
         }
-        self.placed.push(own);
-        let size = format!("font-size:{:.2}px;stroke-width:{:.2}px", WORD_PX * self.px, 4.0 * self.px);
-        let (x, y) = (format!("{:.1}", at.a), format!("{:.1}", at.b));
-        self.out.push(view! { <text class=class x=x y=y style=size>{text}</text> }.into_any());
-        true
+        false
     }
 
     /// In the middle of a piece, if it fits.
@@ -239,12 +263,6 @@ impl Words {
         if wide > bounds.width() || WORD_PX * 1.3 * self.px > bounds.height() {
             return;
         }
-        // Beside the middle where another word stands there already.
-        let shift = WORD_PX * 1.4 * self.px;
-        for by in [0.0, shift, -shift] {
-            if self.put(Point::new(middle.a, middle.b + by), text.clone(), class) {
-                return;
-            }
-        }
+        self.put(middle, text, class);
     }
 }
