@@ -515,6 +515,7 @@ fn Lines(bench: Bench) -> impl IntoView {
             let name = raised(&line.name);
             let (label, cut) = (name.clone(), line.cut.clone());
             let permitted = line.state == LineUse::Permitted;
+            let permitted_or_cut = line.state != LineUse::Forbidden;
             view! {
                 <li
                     class="cutmap-line"
@@ -529,7 +530,7 @@ fn Lines(bench: Bench) -> impl IntoView {
                     </p>
                     {why.map(|text| view! { <p class="cutmap-why">{text}</p> })}
                     {(!room.is_empty()).then(|| view! { <p>{room.join(" ")}</p> })}
-                    {(!near.is_empty()).then(|| view! { <p>{tf("cutmap-keeps", &[("list", &near.join(", "))])}</p> })}
+                    {(!near.is_empty()).then(|| view! { <p>{tf(if permitted_or_cut { "cutmap-keeps" } else { "cutmap-drawn" }, &[("list", &near.join(", "))])}</p> })}
                     {permitted
                         .then(|| {
                             view! {

@@ -147,3 +147,4 @@ cutmap-room-off = May run from { $from } to { $to } beside where the book draws 
 cutmap-no-room = May not move from this place.
 cutmap-near = { $distance } from { $what }
 cutmap-keeps = It runs { $list }.
+cutmap-drawn = Where the book draws it, it would run { $list }.
