@@ -1,16 +1,16 @@
 //! Operations and their hours: each part's work adds up to the job's, every amount counts, the spread of a sum holds
 //! against simulation, and facts of the trade fall out of the arithmetic.
 
-use checks::{Numbers, python, read};
+use checks::{Numbers, mark, python, read};
 use model::catalogue::{Body, Book, generic, read::Description};
-use model::damage::{Mark, MarkShape};
+use model::damage::Mark;
 use model::decide::{Circumstances, Decision, Pick, decide};
 use model::geometry::Area;
 use model::ids::{AccessId, MarkId, PartId};
 use model::job::{Job, JobId};
 use model::operations::{Amount, Operation, WORKS, blend_of, operations, refit_parts, renews, repaints};
 use model::plan::{Plan, Shop, circumstances, plan};
-use model::terms::{Action, Bed, Cab, Coat, FrameState, MarkKind, Unit, View, Wait};
+use model::terms::{Action, Bed, Cab, FrameState, MarkKind, Unit, View, Wait};
 use model::times::{TimeBook, UnitTime, count, spread};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -408,20 +408,6 @@ fn a_shop_changes_times_and_gets_clear_errors() {
 
 // ---------------------------------------------------------------------------------------------------------------------
 // Facts of the trade. Source of every fact here: common practice, no source.
-
-fn mark(part: &str, view: View, at: [i32; 2], radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
-    Mark {
-        part: PartId::from(part),
-        view,
-        shape: MarkShape::Ellipse { at, radii: [radius, radius], turn_deg: 0 },
-        kind,
-        depth_mm,
-        coat: Coat::BareMetal,
-        sharp: true,
-        count: 0,
-        note: String::new(),
-    }
-}
 
 fn planned(book: &Book, mark: Mark, hold: Option<Action>) -> Plan {
     let mut job = Job::empty(JobId::from("hours"));

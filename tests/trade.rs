@@ -2,6 +2,7 @@
 //!
 //! Source of every fact here: common practice, no source.
 
+use checks::mark;
 use model::catalogue::{Body, Book, generic};
 use model::damage::{Mark, MarkShape};
 use model::decide::{Decision, Effect};
@@ -9,23 +10,9 @@ use model::ids::{MarkId, PartId};
 use model::job::{Job, JobId};
 use model::operations::Operation;
 use model::plan::{Plan, Shop, plan};
-use model::terms::{Action, Bed, Cab, Caution, Coat, Family, FrameState, MarkKind, Route, Stage, View};
+use model::terms::{Action, Bed, Cab, Caution, Family, FrameState, MarkKind, Route, Stage, View};
 
 const BODY: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
-
-fn mark(part: &str, view: View, at: [i32; 2], radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
-    Mark {
-        part: PartId::from(part),
-        view,
-        shape: MarkShape::Ellipse { at, radii: [radius, radius], turn_deg: 0 },
-        kind,
-        depth_mm,
-        coat: Coat::BareMetal,
-        sharp: true,
-        count: 0,
-        note: String::new(),
-    }
-}
 
 fn planned(book: &Book, marks: Vec<Mark>, frame: FrameState, shop: Shop) -> Plan {
     let mut job = Job::empty(JobId::from("trade"));

@@ -7,9 +7,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
-import { ROOT, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { ROOT, axe, bundle, launch, serve, smallTargets } from "./harness.mjs";
 import { go, takeDemo } from "./screens.mjs";
 import { centre, tap } from "./touch.mjs";
+import { withBrowser } from "./walking.mjs";
 
 // The rule is 49 CFR 565.15; the number is a worked example of its check digit that is widely printed, here from memory.
 const NUMBER = "1M8GDM9AXKP042788";
@@ -26,19 +27,6 @@ after(async () => {
   await server.stop();
   rmSync(folder, { recursive: true, force: true });
 });
-
-/** Runs `act` with a browser of its own and sees to it that nothing went wrong unseen. */
-async function withBrowser(options, act) {
-  const where = profile();
-  const browser = await launch(where, { origin: server.origin, ...options });
-  try {
-    await act(browser, browser.page, where);
-    assert.deepEqual(browser.faults, []);
-  } finally {
-    await browser.close().catch(() => {});
-    where.remove();
-  }
-}
 
 const place = (page, name) => page.getByRole("navigation").getByRole("button", { name, exact: true }).click();
 const text = (page, selector) => page.locator(selector).first().innerText();
@@ -58,7 +46,7 @@ async function saved(page) {
 }
 
 test("a vehicle arrives by keyboard alone, and is there after the browser was killed", async () => {
-  await withBrowser({ size: "desk" }, async (browser, page, where) => {
+  await withBrowser(server, { size: "desk" }, async (browser, page, where) => {
     await go(page, "#/gate");
     await page.locator('[data-act="new"]').focus();
     await page.keyboard.press("Enter");
@@ -93,7 +81,7 @@ test("a vehicle arrives by keyboard alone, and is there after the browser was ki
 });
 
 test("a number that does not fit never stops a job", async () => {
-  await withBrowser({ size: "phone" }, async (browser, page) => {
+  await withBrowser(server, { size: "phone" }, async (browser, page) => {
     await go(page, "#/gate");
     await page.locator('[data-act="new"]').click();
     await page.fill("#vehicle-vin", "NOT A NUMBER");
@@ -107,7 +95,7 @@ test("a number that does not fit never stops a job", async () => {
 });
 
 test("jobs are copied, put away, taken out again and found", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     for (const name of ["front-corner", "hail", "side-hit", "rear-hit", "kinked-frame"]) await takeDemo(page, name);
     await go(page, "#/gate");
     const cards = page.locator('[data-list="jobs"] .card');
@@ -131,7 +119,7 @@ test("jobs are copied, put away, taken out again and found", async () => {
 });
 
 test("good files come in, bad ones are named with field and next step, and nothing is overwritten", async () => {
-  await withBrowser({ size: "desk" }, async (browser, page) => {
+  await withBrowser(server, { size: "desk" }, async (browser, page) => {
     await takeDemo(page, "front-corner");
     await go(page, "#/gate");
     await saved(page);
@@ -176,7 +164,7 @@ test("good files come in, bad ones are named with field and next step, and nothi
 });
 
 test("a damaged and a newer entry are named, stay where they are, and can be saved as a file", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "hail");
     await saved(page);
     // An entry is named by the hash of its own text; a newer one carries a version that this app does not know.
@@ -205,7 +193,7 @@ test("a damaged and a newer entry are named, stay where they are, and can be sav
 });
 
 test("the plan says what is done and why, and follows a person's choice only where it is permitted", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "front-corner");
     await place(page, "Plan");
     await page.locator(".finding").first().waitFor();
@@ -237,7 +225,7 @@ test("the plan says what is done and why, and follows a person's choice only whe
 });
 
 test("what was looked at counts down, and what was found damaged leads to the walk", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "front-corner");
     await place(page, "Plan");
     const waiting = async () => Number(await page.locator(".behind-sum").getAttribute("data-waiting"));
@@ -257,7 +245,7 @@ test("what was looked at counts down, and what was found damaged leads to the wa
 });
 
 test("the frame's state and the shop's equipment change the plan at once", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "front-corner");
     await place(page, "Plan");
     const frame = page.locator('[data-notice="notice-frame-not-measured"]');
@@ -294,7 +282,7 @@ test("a shop's rule book is checked with its place, and the plan says that it st
       },
     ],
   });
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await go(page, "#/shop");
     await page.setInputFiles('[data-act="load-rules"]', file("bad-rules.json", own("structurel")));
     await page.getByText(/rules\[0\]\.when\.role\[0\]/).waitFor();
@@ -328,11 +316,11 @@ test("what two tablets wrote at the same time is shown with both values, and a p
     await page.keyboard.press("Tab");
     await page.locator(".plan-whose", { hasText: owner }).waitFor();
   };
-  await withBrowser({}, async (one, first) => {
+  await withBrowser(server, {}, async (one, first) => {
     await takeDemo(first, "hail");
     const common = await saveJob(first, "common.json");
     let theirs;
-    await withBrowser({}, async (two, second) => {
+    await withBrowser(server, {}, async (two, second) => {
       await go(second, "#/gate");
       await second.setInputFiles('[data-act="import"]', common);
       await second.locator(".given-taken").waitFor();
@@ -356,7 +344,7 @@ test("what two tablets wrote at the same time is shown with both values, and a p
 });
 
 test("on paper the plan has no keys and all its folds", async () => {
-  await withBrowser({ size: "desk", scheme: "dark" }, async (browser, page) => {
+  await withBrowser(server, { size: "desk", scheme: "dark" }, async (browser, page) => {
     await takeDemo(page, "front-corner");
     await place(page, "Plan");
     await page.locator(".finding").first().waitFor();
@@ -377,7 +365,7 @@ test("on paper the plan has no keys and all its folds", async () => {
 for (const size of ["phone", "desk"]) {
   for (const look of ["light", "dark", "sun"]) {
     test(`gate, plan and shop can be read and touched: ${size}, ${look}`, async () => {
-      await withBrowser({ size }, async (browser, page) => {
+      await withBrowser(server, { size }, async (browser, page) => {
         await go(page, "#/shop");
         await page.locator(`[data-value="${look}"]`).click();
         const check = async (where) => {

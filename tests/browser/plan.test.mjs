@@ -9,9 +9,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
-import { ROOT, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { ROOT, axe, bundle, launch, serve, smallTargets } from "./harness.mjs";
 import { go, takeDemo } from "./screens.mjs";
 import { centre, tap } from "./touch.mjs";
+import { withBrowser } from "./walking.mjs";
 
 let server;
 let folder;
@@ -24,19 +25,6 @@ after(async () => {
   await server.stop();
   rmSync(folder, { recursive: true, force: true });
 });
-
-/** Runs `act` with a browser of its own and sees to it that nothing went wrong unseen. */
-async function withBrowser(options, act) {
-  const where = profile();
-  const browser = await launch(where, { origin: server.origin, ...options });
-  try {
-    await act(browser, browser.page, where);
-    assert.deepEqual(browser.faults, []);
-  } finally {
-    await browser.close().catch(() => {});
-    await where.remove();
-  }
-}
 
 /** Takes a demo and goes to its plan. */
 async function planOf(page, demo) {
@@ -80,7 +68,7 @@ const sum = (list) => list.reduce((one, other) => one + other, 0);
 const shown = (text) => Number(text.replace(/[^\d]/g, ""));
 
 test("what the plan comes to is what the command line works out from the saved file", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     for (const demo of ["front-corner", "parking-scrape"]) {
       await planOf(page, demo);
       const plan = commandLine(await saveJob(page, `${demo}.json`));
@@ -106,7 +94,7 @@ test("what the plan comes to is what the command line works out from the saved f
 });
 
 test("choosing another aim moves the mark and the picks, and undo brings both back", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await planOf(page, "front-corner");
     assert.equal(await chosen(page), "money");
     const before = { picks: await picks(page), total: await total(page) };
@@ -133,7 +121,7 @@ test("choosing another aim moves the mark and the picks, and undo brings both ba
 });
 
 test("a part is held to an option, comes to what the option said, and is let go; the forbidden ones say why", async () => {
-  await withBrowser({}, async (browser, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await planOf(page, "front-corner");
     const card = page.locator("#finding-apron-tube-left");
     await tap(browser, await centre(card.locator(".disclose")));
@@ -163,7 +151,7 @@ test("a part is held to an option, comes to what the option said, and is let go;
 });
 
 test("hours and money open to arithmetic whose terms add up to what is shown", async () => {
-  await withBrowser({ size: "phone" }, async (browser, page) => {
+  await withBrowser(server, { size: "phone" }, async (browser, page) => {
     await planOf(page, "front-corner");
     // Every tenth step, and all of the money.
     const steps = page.locator(".step-sums");
@@ -196,7 +184,7 @@ test("hours and money open to arithmetic whose terms add up to what is shown", a
 });
 
 test("how near the value of the vehicle is told in words, and a wrong amount is named", async () => {
-  await withBrowser({ size: "desk" }, async (browser, page) => {
+  await withBrowser(server, { size: "desk" }, async (browser, page) => {
     await planOf(page, "parking-scrape");
     const hint = page.locator("#vehicle-value-hint");
     const put = async (text) => {
@@ -216,7 +204,7 @@ test("how near the value of the vehicle is told in words, and a wrong amount is 
 });
 
 test("a revision stays as it was given out: a new mark shows as difference with its cause, also after the browser was killed", async () => {
-  await withBrowser({}, async (browser, page, where) => {
+  await withBrowser(server, {}, async (browser, page, where) => {
     const job = await planOf(page, "parking-scrape");
     const given = { total: await total(page), seconds: await seconds(page) };
     await page.fill("#revision-name", "For Ada Quill");
@@ -266,7 +254,7 @@ test("a revision stays as it was given out: a new mark shows as difference with 
 
 test("the plan with everything open is sound for screen readers and fingers, light and dark", async () => {
   for (const scheme of ["light", "dark"]) {
-    await withBrowser({ size: "phone", scheme }, async (browser, page) => {
+    await withBrowser(server, { size: "phone", scheme }, async (browser, page) => {
       await planOf(page, "front-corner");
       await page.locator(".finding .disclose").first().click();
       await page.locator(".option-row").first().waitFor();

@@ -4,8 +4,9 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 
-import { SCHEMES, SIZES, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { SCHEMES, SIZES, axe, bundle, serve, smallTargets } from "./harness.mjs";
 import { go } from "./screens.mjs";
+import { withBrowser } from "./walking.mjs";
 
 let server;
 
@@ -13,19 +14,6 @@ before(async () => {
   server = await serve(bundle());
 });
 after(() => server.stop());
-
-/** Runs `act` with a browser of its own and sees to it that nothing went wrong unseen. */
-async function withBrowser(options, act) {
-  const where = profile();
-  const browser = await launch(where, { origin: server.origin, ...options });
-  try {
-    await act(browser.page);
-    assert.deepEqual(browser.faults, []);
-  } finally {
-    await browser.close().catch(() => {});
-    where.remove();
-  }
-}
 
 const changed = (page) => page.locator(".times-changed").getAttribute("data-changed");
 
@@ -39,7 +27,7 @@ async function openPrepare(page) {
 }
 
 test("a time is found, changed by keys and by typing, kept, and taken back", async () => {
-  await withBrowser({}, async (page) => {
+  await withBrowser(server, {}, async (_, page) => {
     await go(page, "#/shop");
     assert.equal(await changed(page), "0");
     let work = await openPrepare(page);
@@ -80,7 +68,7 @@ test("a time is found, changed by keys and by typing, kept, and taken back", asy
 });
 
 test("all times are taken back only after a second press", async () => {
-  await withBrowser({}, async (page) => {
+  await withBrowser(server, {}, async (_, page) => {
     await go(page, "#/shop");
     const work = await openPrepare(page);
     await work.getByRole("button", { name: /^More for set-up/ }).click();
@@ -98,7 +86,7 @@ test("all times are taken back only after a second press", async () => {
 for (const size of Object.keys(SIZES)) {
   for (const scheme of SCHEMES) {
     test(`the times can be read and touched: ${size}, ${scheme}`, async () => {
-      await withBrowser({ size, scheme }, async (page) => {
+      await withBrowser(server, { size, scheme }, async (_, page) => {
         await go(page, "#/shop");
         await openPrepare(page);
         await page.fill("#times-find", "p");

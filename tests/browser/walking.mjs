@@ -13,7 +13,7 @@ export async function withBrowser(server, options, act) {
   try {
     const browser = await launch(where, { origin: server.origin, ...options });
     await act(browser, browser.page, where);
-    if (!browser.ended) assert.deepEqual(browser.faults, []);
+    assert.deepEqual(browser.faults, []);
   } finally {
     await where.remove();
   }

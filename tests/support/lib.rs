@@ -1,5 +1,9 @@
-//! What several checks share: the project's folder, a seeded source of numbers, and Python as an outside judge.
+//! What several checks share: the project's folder, a mark to plan with, a seeded source of numbers, and Python as an
+//! outside judge.
 
+use model::damage::{Mark, MarkShape};
+use model::ids::PartId;
+use model::terms::{Coat, MarkKind, View};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -16,6 +20,21 @@ pub fn project() -> PathBuf {
 pub fn read(path: &str) -> String {
     let file = project().join(path);
     std::fs::read_to_string(&file).unwrap_or_else(|error| panic!("{}: {error}", file.display()))
+}
+
+/// A round mark of bare, sharply bent metal, as the checks of trade facts use it; `radius` and `depth_mm` in mm.
+pub fn mark(part: &str, view: View, at: [i32; 2], radius: i32, kind: MarkKind, depth_mm: u16) -> Mark {
+    Mark {
+        part: PartId::from(part),
+        view,
+        shape: MarkShape::Ellipse { at, radii: [radius, radius], turn_deg: 0 },
+        kind,
+        depth_mm,
+        coat: Coat::BareMetal,
+        sharp: true,
+        count: 0,
+        note: String::new(),
+    }
 }
 
 /// Runs a Python script with `input` on its standard input and returns its output.

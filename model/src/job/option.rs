@@ -33,7 +33,12 @@ pub struct OptionHold {
 impl OptionHold {
     /// Whether nothing is held to.
     pub fn is_empty(&self) -> bool {
-        self.route.is_none() && self.cells.is_empty() && self.moves.is_empty()
+        self.route.is_none() && !self.has_lines()
+    }
+
+    /// Whether it says where to cut.
+    pub fn has_lines(&self) -> bool {
+        !self.cells.is_empty() || !self.moves.is_empty()
     }
 
     /// The same in its one written form: cells sorted and each once, no move of nothing; `None` where nothing is left.

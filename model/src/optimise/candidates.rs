@@ -139,7 +139,7 @@ pub fn candidates(
         }
     }
     out.hold = match option {
-        Some(option) if !option.cells.is_empty() || !option.moves.is_empty() => Hold::Cuts,
+        Some(option) if option.has_lines() => Hold::Cuts,
         Some(option) if option.route.is_some() => Hold::Route,
         _ if hold.is_some() => Hold::Action,
         _ => Hold::None,
@@ -151,7 +151,7 @@ pub fn candidates(
 /// Whether a pick is what the person holds to.
 fn keeps(pick: &Pick, by_hand: bool, hold: Option<Action>, option: Option<&OptionHold>) -> bool {
     let Some(option) = option else { return hold.is_none_or(|action| action == pick.action) };
-    let cuts = !option.cells.is_empty() || !option.moves.is_empty();
+    let cuts = option.has_lines();
     // Where to cut speaks of section alone; held to another action it waits.
     let action = hold.or(cuts.then_some(Action::Section));
     action.is_none_or(|action| action == pick.action)

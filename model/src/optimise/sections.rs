@@ -49,24 +49,18 @@ pub(super) fn worth_weighing(
             }
         }
     }
-    if let Some(least) = decision.option(Action::Section).and_then(|option| option.section.clone())
-        && out.is_empty()
+    if out.is_empty()
+        && let Some(least) = decision.option(Action::Section).and_then(|option| option.section.clone())
+        && least.routes.contains(&route)
     {
-        add_least(&mut out, least, route);
+        out.push((Arc::new(least), false));
     }
     (out, refused)
 }
 
-fn add_least(out: &mut Vec<(Arc<SectionPlan>, bool)>, least: SectionPlan, route: Route) {
-    if least.routes.contains(&route) {
-        out.push((Arc::new(least), false));
-    }
-}
-
 /// A person's own section of a job's hold.
 pub(super) fn own_lines(hold: &OptionHold) -> Option<SectionHold> {
-    let cuts = !hold.cells.is_empty() || !hold.moves.is_empty();
-    cuts.then(|| SectionHold { cells: hold.cells.clone(), moves: hold.moves.clone() })
+    hold.has_lines().then(|| SectionHold { cells: hold.cells.clone(), moves: hold.moves.clone() })
 }
 
 /// Weights by money, by time, and by delivery.

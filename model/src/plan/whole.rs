@@ -8,7 +8,7 @@ use super::{Notice, Outcome, Plan, StandsOn, circumstances, look_behind};
 use crate::catalogue::Book;
 use crate::damage;
 use crate::decide::section::remeasured;
-use crate::decide::{Decision, Pick, SectionPlan, decide};
+use crate::decide::{Decision, Pick, decide};
 use crate::error::Error;
 use crate::estimate::{estimate, sublet, worth};
 use crate::ids::MarkId;
@@ -75,36 +75,29 @@ pub fn whole(
         weighed.into_iter().map(|one| (one.decision, one.candidates)).unzip();
     let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
     let aim = job.aim.unwrap_or(Aim::Money);
-    let work = |picks: &[Pick]| {
-        let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(picks).collect();
-        operations(book, &picked, &circumstances(job, shop))
-    };
     let per = [Aim::Money, Aim::Hours, Aim::Days].map(|aim| per(shop, aim));
     let mut best: Vec<Outcome> = Vec::with_capacity(solved.best.len());
+    let mut works: Vec<Arc<Vec<Operation>>> = Vec::with_capacity(solved.best.len());
     for one in solved.best {
-        let known = best.iter().find(|known| known.choice == one.choice);
-        let (picks, estimate) = match known {
-            Some(known) => (known.picks.clone(), Arc::clone(&known.estimate)),
+        // The best for two aims is often one and the same.
+        let (picks, work, estimate) = match best.iter().position(|known| known.choice == one.choice) {
+            Some(at) => (best[at].picks.clone(), Arc::clone(&works[at]), Arc::clone(&best[at].estimate)),
             None => {
-                let mut picks = picks(book, &parts, &one.choice);
-                for (pick, (decision, weighed)) in picks.iter_mut().zip(decisions.iter().zip(&parts)) {
-                    // A line that was moved away from another part's joint keeps other distances now.
-                    let moved = |plan: &&Arc<SectionPlan>| {
-                        weighed.list.iter().all(|one| one.pick.section.as_ref() != Some(plan))
-                    };
-                    if let (Some(plan), Some(part)) = (pick.section.as_ref().filter(moved), book.part(&pick.part)) {
-                        pick.section = Some(Arc::new(remeasured(part, &decision.finding, plan)));
-                    }
-                }
-                let estimate = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &work(&picks));
-                (picks, Arc::new(estimate))
+                let picks = placed(book, &decisions, &parts, &one.choice);
+                let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(&picks).collect();
+                let work = operations(book, &picked, &circumstances(job, shop));
+                let estimate = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &work);
+                (picks, Arc::new(work), Arc::new(estimate))
             }
         };
         best.push(Outcome { aim: one.aim, costs: one.costs, per, choice: one.choice, picks, estimate });
+        works.push(work);
     }
     let stands = &best[aim as usize];
     let (picks, estimate) = (stands.picks.clone(), Arc::clone(&stands.estimate));
-    let operations = work(&picks);
+    let work = works.swap_remove(aim as usize);
+    drop(works);
+    let operations = Arc::unwrap_or_clone(work);
     let hours = operations.iter().map(|operation| own_hours(shop, operation)).collect();
     let worth = worth(estimate.total, value(job), shop.rates.worth_threshold);
     let differences = differences(book, shop, &parts, &best, aim, &solved.changes);
@@ -148,6 +141,20 @@ pub fn whole(
         notices,
         refused_marks,
     }
+}
+
+/// The picks of a choice. A line that was moved away from another part's joint keeps other distances now.
+fn placed(book: &Book, decisions: &[Arc<Decision>], parts: &[&Candidates], choice: &[usize]) -> Vec<Pick> {
+    let mut picks = picks(book, parts, choice);
+    for (at, pick) in picks.iter_mut().enumerate() {
+        let drawn = &parts[at].list[choice[at]].pick.section;
+        if let Some(plan) = pick.section.as_ref().filter(|_| pick.section != *drawn)
+            && let Some(part) = book.part(&pick.part)
+        {
+            pick.section = Some(Arc::new(remeasured(part, &decisions[at].finding, plan)));
+        }
+    }
+    picks
 }
 
 /// The hours that the shop's own people spend on an operation: none where it is done outside.

@@ -1,5 +1,5 @@
-//! The last step of a release bundle: packed code, no inline script, a content security policy, and the list of files from which the
-//! service worker fills its store. Trunk runs it (`cargo task finish-bundle`) before it moves the bundle into place.
+//! The last step of a release bundle: packed code, no inline script, a content security policy, and the list of files
+//! from which the service worker fills its store. Trunk runs it (`cargo task finish-bundle`) before it moves the bundle into place.
 //! Must never alter a file that carries an integrity digest, and never pass over a file of the bundle.
 
 use std::fs;
@@ -43,7 +43,7 @@ pub fn finish(place: &Place) -> Done {
     write(&bundle.join(&name), &script)?;
     write(&bundle.join(PAGE), &page.replace("@START@", &name))?;
     let mut files = Vec::new();
-    walk(&bundle, &mut files).map_err(|error| broken(&bundle, &error))?;
+    walk(&bundle, &mut files).map_err(|error| Failure::file(&bundle, &error))?;
     let mut names: Vec<PathBuf> =
         files.iter().filter_map(|file| Some(file.strip_prefix(&bundle).ok()?.to_owned())).collect();
     names.retain(|name| name != Path::new(WORKER));
@@ -106,7 +106,7 @@ fn digest_of(place: &Place, folder: &Path, text: &str) -> Result<String, Failure
     let name = PathBuf::from("to-digest");
     write(&folder.join(&name), text)?;
     let digest = digests(place, folder, std::slice::from_ref(&name))?.remove(0);
-    fs::remove_file(folder.join(&name)).map_err(|error| broken(&name, &error))?;
+    fs::remove_file(folder.join(&name)).map_err(|error| Failure::file(&name, &error))?;
     Ok(digest)
 }
 
@@ -121,15 +121,11 @@ fn digests(place: &Place, folder: &Path, names: &[PathBuf]) -> Result<Vec<String
 }
 
 fn text(file: &Path) -> Result<String, Failure> {
-    fs::read_to_string(file).map_err(|error| broken(file, &error))
+    fs::read_to_string(file).map_err(|error| Failure::file(file, &error))
 }
 
 fn write(file: &Path, text: &str) -> Done {
-    fs::write(file, text).map_err(|error| broken(file, &error))
-}
-
-fn broken(file: &Path, error: &std::io::Error) -> Failure {
-    Failure::new(format!("{} cannot be read or written ({error})", file.display()), "run `sh tests/go build` again")
+    fs::write(file, text).map_err(|error| Failure::file(file, &error))
 }
 
 #[cfg(test)]

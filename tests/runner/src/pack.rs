@@ -1,6 +1,6 @@
-//! Packing the bundle: the wasm file leaves in two parts, each an LZMA stream, which a few lines in the page unpack (`app/unpack.js`).
-//! A server's own gzip looks back 32 kB only and leaves a third more, and many a shop's server compresses nothing.
-//! Must never change what the browser runs: the unpacked bytes are those that trunk wrote.
+//! Packing the bundle: the wasm file leaves in two parts (`split`), each an LZMA stream, which a few lines in the page
+//! unpack (`app/unpack.js`). A server's own gzip looks back 32 kB only and leaves a third more, and many a shop's server
+//! compresses nothing. Must never change what the app does.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -19,7 +19,7 @@ pub const ENDING: &str = "packed";
 pub const REST: &str = "rest";
 
 /// Constants that are no business of the first screen: they come with the rest.
-const BLOBS: [&str; 1] = ["model/data"];
+const BLOBS: &str = "model/data";
 
 /// Splits and packs the wasm file of the bundle, and returns the page made to bring the parts.
 ///
@@ -29,17 +29,17 @@ pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure>
     let wasm = wasm_file(bundle)?;
     let name = wasm.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
     let base = name.trim_end_matches("_bg.wasm");
-    let bytes = fs::read(&wasm).map_err(|error| broken(&name, &error))?;
+    let bytes = fs::read(&wasm).map_err(|error| Failure::file(&name, &error))?;
     let (first, rest) = split(&bytes, &blobs(place)?)?;
     let (first_name, rest_name) = (format!("{base}.{ENDING}"), format!("{base}-{REST}.{ENDING}"));
     for (name, bytes) in [(&first_name, first), (&rest_name, rest)] {
         fs::write(bundle.join(name), packed(place, &bundle.join(name), &bytes)?)
-            .map_err(|error| broken(name, &error))?;
+            .map_err(|error| Failure::file(name, &error))?;
     }
-    fs::remove_file(&wasm).map_err(|error| broken(&name, &error))?;
+    fs::remove_file(&wasm).map_err(|error| Failure::file(&name, &error))?;
     let mut script = String::new();
     for file in ["app/unpack.js", "app/load.js"] {
-        let text = fs::read_to_string(place.root().join(file)).map_err(|error| broken(file, &error))?;
+        let text = fs::read_to_string(place.root().join(file)).map_err(|error| Failure::file(file, &error))?;
         script.push_str(&without_comments(&text));
         script.push('\n');
     }
@@ -52,26 +52,20 @@ pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure>
 /// The JSON files that the model holds as they are.
 fn blobs(place: &Place) -> Result<Vec<Vec<u8>>, Failure> {
     let mut files = Vec::new();
-    for folder in BLOBS {
-        walk(&place.root().join(folder), &mut files).map_err(|error| broken(folder, &error))?;
-    }
+    walk(&place.root().join(BLOBS), &mut files).map_err(|error| Failure::file(BLOBS, &error))?;
     files.retain(|file| file.extension().is_some_and(|ending| ending == "json" || ending == "csv"));
     files.sort();
-    files.iter().map(|file| fs::read(file).map_err(|error| broken(&file.to_string_lossy(), &error))).collect()
+    files.iter().map(|file| fs::read(file).map_err(|error| Failure::file(file, &error))).collect()
 }
 
 /// The packed form of bytes; `scratch` is a file that may be written on the way.
 fn packed(place: &Place, scratch: &Path, bytes: &[u8]) -> Result<Vec<u8>, Failure> {
     let failed = || Failure::new("the wasm file could not be packed", "install xz (xz-utils), then try again");
-    fs::write(scratch, bytes).map_err(|error| broken(&scratch.to_string_lossy(), &error))?;
+    fs::write(scratch, bytes).map_err(|error| Failure::file(scratch, &error))?;
     let stream = Run::new(place, "xz").args(["--format=raw", FORM, "--stdout"]).args([scratch]).bytes();
     let mut out = u32::try_from(bytes.len()).map_err(|_| failed())?.to_le_bytes().to_vec();
     out.extend(stream.ok_or_else(failed)?);
     Ok(out)
-}
-
-fn broken(file: &str, error: &std::io::Error) -> Failure {
-    Failure::new(format!("{file} could not be read or written ({error})"), "run `sh tests/go build` again")
 }
 
 fn wasm_file(bundle: &Path) -> Result<PathBuf, Failure> {

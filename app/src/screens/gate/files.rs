@@ -4,7 +4,7 @@
 
 use crate::platform::picked::{self, Picked, Unread};
 use crate::state::AppState;
-use crate::widgets::Icon;
+use crate::widgets::{FileKey, Icon};
 use crate::words::{t, tf};
 use leptos::ev;
 use leptos::prelude::*;
@@ -94,18 +94,13 @@ pub fn Given(
     };
     view! {
         <section class="given" aria-label=t("gate-files")>
-            <label class="key given-key">
-                <Icon name="below" />
-                <span>{t("gate-import")}</span>
-                <input
-                    type="file"
-                    class="spoken"
-                    multiple
-                    accept=".json,application/json"
-                    data-act="import"
-                    on:change=move |event| given.take(app, picked::chosen(&event))
-                />
-            </label>
+            <FileKey
+                label=t("gate-import")
+                accept=".json,application/json"
+                act="import"
+                multiple=true
+                on_pick=move |files| given.take(app, files)
+            />
             <p class="form-note">{t("gate-import-note")}</p>
             <div role="status">
                 <ul class="given-list">

@@ -68,7 +68,7 @@ pub fn CutMapOf(
     let shown = Memo::new(move |_| {
         let part = desk.part(&id)?;
         let mut refused = None;
-        let own = held.get().filter(|hold| !hold.cells.is_empty() || !hold.moves.is_empty()).and_then(|hold| {
+        let own = held.get().filter(OptionHold::has_lines).and_then(|hold| {
             let hold = SectionHold { cells: hold.cells, moves: hold.moves };
             held_section(part, &known.finding, &hold).map_err(|why| refused = Some(why.words(part))).ok()
         });
@@ -108,7 +108,7 @@ pub fn CutMapOf(
                         {t("cutmap-drop")}
                     </button>
                 </Show>
-                <Show when=move || held.with(|held| held.as_ref().is_some_and(|hold| !hold.cells.is_empty() || !hold.moves.is_empty()))>
+                <Show when=move || held.with(|held| held.as_ref().is_some_and(OptionHold::has_lines))>
                     <button type="button" class="key" data-act="cut-recommended" on:click=move |_| bench.let_go()>
                         {t("cutmap-recommended")}
                     </button>

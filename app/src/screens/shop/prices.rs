@@ -2,13 +2,12 @@
 //!
 //! A file with a fault is refused with every fault's line and column; what was in force stays.
 
-use super::rates::refused;
 use crate::charges;
 use crate::planned::Planned;
 use crate::platform::files;
-use crate::platform::picked::{self, Picked, Unread};
+use crate::platform::picked::{Picked, Unread};
 use crate::state::AppState;
-use crate::widgets::Icon;
+use crate::widgets::{FileKey, Icon, Refused};
 use crate::words::{count, t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -76,19 +75,9 @@ pub fn Prices() -> impl IntoView {
             <h2 id="shop-prices">{t("prices")}</h2>
             <p data-prices=move || if own.get() { "own" } else { "built-in" }>{move || words.get()}</p>
             <p class="form-note">{t("prices-note")}</p>
-            {move || problem.get().map(|why| refused(tf("prices-unused", &[("why", &why)])))}
+            {move || problem.get().map(|why| view! { <Refused text=tf("prices-unused", &[("why", &why)]) /> })}
             <div class="shop-acts">
-                <label class="key given-key">
-                    <Icon name="below" />
-                    <span>{t("prices-load")}</span>
-                    <input
-                        type="file"
-                        class="spoken"
-                        accept=".csv,text/csv"
-                        data-act="load-prices"
-                        on:change=move |event| take(picked::chosen(&event))
-                    />
-                </label>
+                <FileKey label=t("prices-load") accept=".csv,text/csv" act="load-prices" on_pick=take />
                 <button type="button" class="key" data-act="save-prices" on:click=save>{t("prices-save")}</button>
                 <Show when=move || kept.get()>
                     <button type="button" class="key" data-act="drop-prices" on:click=move |_| {

@@ -6,7 +6,7 @@ use crate::charges;
 use crate::planned::Planned;
 use crate::platform::page;
 use crate::state::AppState;
-use crate::widgets::{Amount, Choices, Icon, Pick};
+use crate::widgets::{Amount, AskFirst, Choices, Pick, Refused};
 use crate::words::{cap, raised, t, tf};
 use leptos::prelude::*;
 use model::money::{Currency, Decimal, decimal};
@@ -31,7 +31,7 @@ pub fn RatesPart() -> impl IntoView {
             <p class="form-note" data-own=move || if own.get() { "own" } else { "built-in" }>
                 {move || t(if own.get() { "rates-own" } else { "rates-built-in" })}
             </p>
-            {move || problem.get().map(|why| refused(tf("rates-refused", &[("why", &why)])))}
+            {move || problem.get().map(|why| view! { <Refused text=tf("rates-refused", &[("why", &why)]) /> })}
             <div class="rates-top">
                 <CurrencyChoice currency=currency />
                 <Number
@@ -102,18 +102,13 @@ pub fn RatesPart() -> impl IntoView {
             <Outside currency=currency />
             <Materials currency=currency />
             <Show when=move || own.get()>
-                <BackToBuiltIn app=app />
+                <AskFirst
+                    act="rates-back"
+                    words="rates-back"
+                    on_sure=move |()| app.update_settings(|settings| settings.rates.clear())
+                />
             </Show>
         </section>
-    }
-}
-
-pub(super) fn refused(text: String) -> impl IntoView {
-    view! {
-        <p class="given-refused" role="alert">
-            <Icon name="caution" />
-            <span>{text}</span>
-        </p>
     }
 }
 
@@ -284,29 +279,4 @@ fn Material(id: Arc<str>, currency: Memo<&'static str>) -> impl IntoView {
         </div>
     }
     .into_any()
-}
-
-/// Goes back to the built-in rates, after asking once.
-#[component]
-fn BackToBuiltIn(app: AppState) -> impl IntoView {
-    let asked = RwSignal::new(false);
-    let first = move || {
-        view! {
-            <button type="button" class="key" data-act="rates-back" on:click=move |_| asked.set(true)>
-                {t("rates-back")}
-            </button>
-        }
-    };
-    view! {
-        <div class="shop-acts">
-            <Show when=move || asked.get() fallback=first>
-                <button type="button" class="key" data-act="rates-back-sure" on:click=move |_| {
-                    app.update_settings(|settings| settings.rates.clear());
-                }>
-                    {t("rates-back-sure")}
-                </button>
-                <button type="button" class="key" on:click=move |_| asked.set(false)>{t("rates-back-not")}</button>
-            </Show>
-        </div>
-    }
 }

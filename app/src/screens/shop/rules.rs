@@ -3,10 +3,10 @@
 //! A book with a fault is refused with its place and changes nothing.
 
 use crate::planned::Planned;
-use crate::platform::picked::{self, Picked, Unread};
+use crate::platform::picked::{Picked, Unread};
 use crate::rule_book::{self, LONGEST};
 use crate::state::AppState;
-use crate::widgets::Icon;
+use crate::widgets::{FileKey, Icon, Refused};
 use crate::words::{t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -59,30 +59,9 @@ pub fn Rules() -> impl IntoView {
             <h2 id="shop-rules">{t("shop-rules")}</h2>
             <p data-rules=move || if own.get() { "own" } else { "built-in" }>{move || words.get()}</p>
             <p class="form-note">{move || t(if own.get() { "shop-rules-own" } else { "shop-rules-built-in" })}</p>
-            {move || {
-                problem
-                    .get()
-                    .map(|why| {
-                        view! {
-                            <p class="given-refused" role="alert">
-                                <Icon name="caution" />
-                                <span>{tf("plan-own-rules-refused", &[("why", &why)])}</span>
-                            </p>
-                        }
-                    })
-            }}
+            {move || problem.get().map(|why| view! { <Refused text=tf("plan-own-rules-refused", &[("why", &why)]) /> })}
             <div class="shop-acts">
-                <label class="key given-key">
-                    <Icon name="below" />
-                    <span>{t("shop-rules-load")}</span>
-                    <input
-                        type="file"
-                        class="spoken"
-                        accept=".json,application/json"
-                        data-act="load-rules"
-                        on:change=move |event| take(picked::chosen(&event))
-                    />
-                </label>
+                <FileKey label=t("shop-rules-load") accept=".json,application/json" act="load-rules" on_pick=take />
                 <Show when=move || kept.get()>
                     <button type="button" class="key" data-act="drop-rules" on:click=move |_| {
                         outcome.set(None);

@@ -6,7 +6,7 @@ use crate::planned::Planned;
 use crate::platform::page;
 use crate::state::AppState;
 use crate::time_book::{self, Which};
-use crate::widgets::{Field, Icon, Stepper};
+use crate::widgets::{AskFirst, Field, Icon, Refused, Stepper};
 use crate::words::{cap, count, raised, t, tf};
 use leptos::prelude::*;
 use model::terms::Skill;
@@ -24,18 +24,7 @@ pub fn Times() -> impl IntoView {
         <section class="shop-part times" aria-labelledby="shop-times">
             <h2 id="shop-times">{t("times")}</h2>
             <p class="form-note">{t("times-note")}</p>
-            {move || {
-                problem
-                    .get()
-                    .map(|why| {
-                        view! {
-                            <p class="given-refused" role="alert">
-                                <Icon name="caution" />
-                                <span>{tf("times-refused", &[("why", &why)])}</span>
-                            </p>
-                        }
-                    })
-            }}
+            {move || problem.get().map(|why| view! { <Refused text=tf("times-refused", &[("why", &why)]) /> })}
             <Pace />
             <div class="times-find">
                 <Field
@@ -49,7 +38,11 @@ pub fn Times() -> impl IntoView {
                     {move || count("times-changed", changed.get())}
                 </p>
                 <Show when=move || { changed.get() > 0 }>
-                    <AllBack app=app />
+                    <AskFirst
+                        act="times-back"
+                        words="times-all-back"
+                        on_sure=move |()| app.update_settings(|settings| settings.time_book.clear())
+                    />
                 </Show>
             </div>
             {Skill::ALL.iter().map(|skill| view! { <Group skill=*skill sought=sought /> }).collect_view()}
@@ -102,35 +95,6 @@ fn Pace() -> impl IntoView {
                     time_book::change(app, |book| book.pace.day_minutes = u32::try_from(minutes).unwrap_or(DAY_MINUTES.0));
                 }
             />
-        </div>
-    }
-}
-
-/// Takes every change back, after asking once.
-#[component]
-fn AllBack(app: AppState) -> impl IntoView {
-    let asked = RwSignal::new(false);
-    view! {
-        <div class="shop-acts">
-            <Show
-                when=move || asked.get()
-                fallback=move || {
-                    view! {
-                        <button type="button" class="key" data-act="times-back" on:click=move |_| asked.set(true)>
-                            {t("times-all-back")}
-                        </button>
-                    }
-                }
-            >
-                <button type="button" class="key" data-act="times-back-sure" on:click=move |_| {
-                    app.update_settings(|settings| settings.time_book.clear());
-                }>
-                    {t("times-all-back-sure")}
-                </button>
-                <button type="button" class="key" on:click=move |_| asked.set(false)>
-                    {t("times-all-back-not")}
-                </button>
-            </Show>
         </div>
     }
 }

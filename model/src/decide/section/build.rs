@@ -4,7 +4,7 @@
 
 use super::best::{Problem, Use, cells_of};
 use super::cover::{Cover, fewest};
-use super::place::{Bar, Site, What, away, least_move};
+use super::place::{Site, What, away, least_move};
 use super::{CutUse, SectionPlan};
 use crate::ids::CellId;
 use crate::terms::Route;
@@ -81,10 +81,9 @@ pub(super) fn at_place(problem: &Problem<'_>, uses: &[Use], cut: usize, range_mm
     let length = |test: fn(&Use) -> bool| -> f64 {
         uses.iter().filter(|one| test(one)).map(|one| site.edges[one.edge].length_mm).sum()
     };
-    let distance = |bar: &Bar| (bar.thing.0 - moved_mm).max(moved_mm - bar.thing.1).max(0.0);
     let nearest = |test: &dyn Fn(&What) -> bool| {
         let bars = problem.bars(uses).filter(|bar| test(&bar.what));
-        bars.map(|bar| (bar.what.clone(), distance(bar))).min_by(|one, other| one.1.total_cmp(&other.1))
+        bars.map(|bar| (bar.what.clone(), bar.distance(moved_mm))).min_by(|one, other| one.1.total_cmp(&other.1))
     };
     let spec = &site.sections.cuts[cut];
     CutUse {

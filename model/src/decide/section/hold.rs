@@ -235,7 +235,7 @@ fn refusal(problem: &Problem<'_>, cut: usize, uses: &[Use], free: &[(f64, f64)],
 /// How near the thing comes to the line at this place; 0 where the line meets it or runs on its wrong side.
 fn distance(bar: &Bar, mm: f64) -> f64 {
     let wrong = (bar.to == f64::INFINITY && mm > bar.thing.1) || (bar.from == f64::NEG_INFINITY && mm < bar.thing.0);
-    if wrong { 0.0 } else { (bar.thing.0 - mm).max(mm - bar.thing.1).max(0.0) }
+    if wrong { 0.0 } else { bar.distance(mm) }
 }
 
 /// The least section that is cut at this line, and not at the other if one is given: what dragging one line to another
@@ -314,7 +314,7 @@ pub fn lines(part: &Part, finding: &Finding) -> Result<Vec<LineState>, NoSection
         let moved_mm = nearest.map_or(0.0, |range| least_move(*range));
         let mut near: Vec<(What, f64)> = Vec::new();
         for bar in problem.bars(&uses) {
-            let distance = (bar.thing.0 - moved_mm).max(moved_mm - bar.thing.1).max(0.0);
+            let distance = bar.distance(moved_mm);
             match near.iter_mut().find(|(what, _)| *what == bar.what) {
                 Some((_, least)) => *least = least.min(distance),
                 None => near.push((bar.what.clone(), distance)),

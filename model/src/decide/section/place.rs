@@ -34,6 +34,13 @@ pub(super) struct Bar {
     pub(super) need: f64,
 }
 
+impl Bar {
+    /// How far the thing lies from the line when that is moved so far, mm; 0 where they meet.
+    pub(super) fn distance(&self, moved_mm: f64) -> f64 {
+        (self.thing.0 - moved_mm).max(moved_mm - self.thing.1).max(0.0)
+    }
+}
+
 /// A border as seen from one of its cells: that cell is renewed, the one beyond stays.
 pub(super) struct Edge {
     pub(super) cell: usize,
