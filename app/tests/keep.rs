@@ -12,7 +12,7 @@ use model::damage::{Mark, MarkShape};
 use model::ids::{MarkId, PartId};
 use model::job::keep::{ASIDE, PREFIX, change_key, job_prefix};
 use model::job::store::keeps_its_promises;
-use model::job::{ChangeId, Command, JobId, MarkField};
+use model::job::{CHANGE_VERSION, ChangeId, Command, JobId, MarkField};
 use model::terms::{Bed, Cab, Coat, MarkKind, View};
 use std::cell::Cell;
 use std::rc::Rc;
@@ -262,8 +262,10 @@ async fn a_damaged_entry_is_set_aside_and_named_and_the_job_is_whole() {
 async fn what_a_newer_cutline_made_is_named_and_never_touched() {
     let (first, id) = job_with(1).await;
     first.close_job();
-    let text =
-        format!(r#"{{"v":2,"job":"{id}","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}}"#);
+    let newer = CHANGE_VERSION + 1;
+    let text = format!(
+        r#"{{"v":{newer},"job":"{id}","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}}"#
+    );
     let key = change_key(&id, ChangeId::of(&text));
     let snapshot = format!("{PREFIX}only-newer/s/t1");
     let file = r#"{"format":"cutline-job","version":9,"id":"only-newer","shape":"unknown"}"#;
@@ -274,7 +276,7 @@ async fn what_a_newer_cutline_made_is_named_and_never_touched() {
     let card = |id: &str| {
         second.jobs.with_untracked(|jobs| jobs.iter().find(|card| card.id.0 == id).map(|card| card.readable.clone()))
     };
-    assert_eq!(card(&id.0), Some(Readable::NewerVersion("2".into())));
+    assert_eq!(card(&id.0), Some(Readable::NewerVersion(newer.to_string())));
     assert_eq!(card("only-newer"), Some(Readable::NewerVersion("9".into())));
     for name in [id.0.as_str(), "only-newer"] {
         let before = second.notices.with_untracked(Vec::len);
