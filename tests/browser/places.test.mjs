@@ -203,7 +203,7 @@ test("the plan says what is done and why, and follows a person's choice only whe
     const tube = page.locator("#finding-apron-tube-left");
     assert.equal(await tube.getAttribute("data-action"), "section");
     assert.match(await tube.innerText(), /is not straightened[\s\S]*butt joint, \d+ mm long[\s\S]*mm from the damage/);
-    await tap(browser, await centre(tube.locator(".disclose")));
+    await tap(browser, await centre(tube.locator('[data-act="options"]')));
     await tube.locator(".option-row").first().waitFor();
     const actions = await tube.locator("[data-action]").evaluateAll((all) => all.map((one) => one.dataset.action));
     assert.equal(new Set(actions).size, 6, "each action is permitted or told why not");
@@ -213,7 +213,7 @@ test("the plan says what is done and why, and follows a person's choice only whe
     await tap(browser, await centre(tube.locator('.option-row[data-action="replace"] [data-act="hold"]').first()));
     await page.locator('#finding-apron-tube-left[data-action="replace"]').waitFor();
     assert.match(await tube.innerText(), /Chosen by you\. Recommended: section/);
-    await tube.locator(".disclose:focus").waitFor();
+    await tube.locator('[data-act="options"]:focus').waitFor();
     await page.locator('[data-act="undo"]').click();
     await page.locator('#finding-apron-tube-left[data-action="section"]').waitFor();
 
@@ -382,7 +382,7 @@ for (const size of ["phone", "desk"]) {
         await takeDemo(page, "front-corner");
         await place(page, "Plan");
         await page.locator(".finding").first().waitFor();
-        await page.locator(".finding .disclose").last().click();
+        await page.locator('.finding [data-act="options"]').last().click();
         await page.locator(".option").first().waitFor();
         await check("plan");
         await go(page, "#/gate");

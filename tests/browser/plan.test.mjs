@@ -124,7 +124,7 @@ test("a part is held to an option, comes to what the option said, and is let go;
   await withBrowser(server, {}, async (browser, page) => {
     await planOf(page, "front-corner");
     const card = page.locator("#finding-apron-tube-left");
-    await tap(browser, await centre(card.locator(".disclose")));
+    await tap(browser, await centre(card.locator('[data-act="options"]')));
     const rows = card.locator(".option-row");
     await rows.first().waitFor();
     assert.equal(await card.locator('.option-row[data-chosen="true"]').count(), 1);
@@ -136,7 +136,7 @@ test("a part is held to an option, comes to what the option said, and is let go;
     const route = await other.getAttribute("data-route");
     await tap(browser, await centre(other.locator('[data-act="hold"]')));
     await page.locator('#finding-apron-tube-left[data-action="replace"]').waitFor();
-    await card.locator(".disclose:focus").waitFor();
+    await card.locator('[data-act="options"]:focus').waitFor();
     const held = card.locator('.option-row[data-held="true"]');
     await held.waitFor();
     assert.equal(await held.count(), 1);
@@ -256,7 +256,7 @@ test("the plan with everything open is sound for screen readers and fingers, lig
   for (const scheme of ["light", "dark"]) {
     await withBrowser(server, { size: "phone", scheme }, async (browser, page) => {
       await planOf(page, "front-corner");
-      await page.locator(".finding .disclose").first().click();
+      await page.locator('.finding [data-act="options"]').first().click();
       await page.locator(".option-row").first().waitFor();
       for (const one of ['.step-sums summary', '.money-group summary', ".money-total summary"]) await page.locator(one).first().click();
       await page.fill("#revision-name", "x");

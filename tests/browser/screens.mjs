@@ -19,7 +19,7 @@ export const SCREENS = [
   { name: "plan-best", open: (page, job) => planAt(page, job, ".best") },
   {
     name: "plan-options",
-    open: (page, job) => planAt(page, job, "#finding-apron-tube-left .finding-options", ["#finding-apron-tube-left .disclose"]),
+    open: (page, job) => planAt(page, job, "#finding-apron-tube-left .finding-options", ['#finding-apron-tube-left [data-act="options"]']),
   },
   { name: "plan-work", open: (page, job) => planAt(page, job, ".work", [".step-sums > summary"]) },
   { name: "plan-money", open: (page, job) => planAt(page, job, ".money", [".money-group > summary", ".money-total > summary"]) },

@@ -226,6 +226,10 @@ fn handle(
                 if event.button() != 0 {
                     return;
                 }
+                // A finger's short drag counts as a tap too: the browser would press once more where the handle was.
+                if event.pointer_type() == "touch" {
+                    event.prevent_default();
+                }
                 if let Some(target) = event.current_target() {
                     page::capture_target(&target, event.pointer_id());
                 }

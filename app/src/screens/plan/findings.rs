@@ -114,6 +114,7 @@ fn Card(
                 <button
                     type="button"
                     class="key disclose"
+                    data-act="options"
                     aria-expanded=move || open.get().to_string()
                     aria-label=move || of_part(if open.get() { "ui-options-close" } else { "ui-options-open" }, &more)
                     on:click=move |_| {

@@ -110,7 +110,7 @@ impl Desk {
     /// Edits the job and keeps the keyboard in the part's card, whose pressed key is gone with the old options.
     fn keep_in(self, command: Command) {
         let card = match &command {
-            Command::HoldOption { part, .. } => format!("#finding-{} .disclose", part.0),
+            Command::HoldOption { part, .. } => format!("#finding-{} [data-act=options]", part.0),
             _ => String::new(),
         };
         self.app.dispatch(command);
