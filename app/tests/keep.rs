@@ -114,9 +114,14 @@ async fn the_journal_keeps_whole_batches() {
     let journal = Journal::open("check-journal").await.expect("opens");
     let text = |n: usize| format!("{{\"n\":{n},\"text\":\"ä\u{1f6e0}\"}}");
     let put = (0..30).map(|n| (format!("a/{n:02}"), text(n))).collect();
-    journal.write(&Batch { put, remove: vec![], cards: vec![("a".into(), "card".into())] }).await.expect("written");
+    journal.write(&Batch { put, cards: vec![("a".into(), "card".into())], ..Batch::default() }).await.expect("written");
     journal
-        .write(&Batch { put: vec![("b/1".into(), "other".into())], remove: vec!["a/00".into()], cards: vec![] })
+        .write(&Batch {
+            put: vec![("b/1".into(), "other".into())],
+            remove: vec!["a/00".into()],
+            settings: vec![("shop".into(), "ours".into()), ("look".into(), "sun".into())],
+            ..Batch::default()
+        })
         .await
         .expect("written");
     journal.close();

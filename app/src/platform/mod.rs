@@ -3,6 +3,7 @@
 //! Takes and returns plain texts and numbers; knows nothing of jobs and never uses the model.
 
 pub mod build;
+pub mod bytes;
 pub mod chance;
 pub mod clock;
 pub mod files;
@@ -22,6 +23,8 @@ pub enum Refusal {
     Full,
     /// This page may not store anything.
     Blocked,
+    /// A tab of an older version does not let go of the store.
+    Held,
     /// Something else; the browser's own name for it.
     Broken(String),
 }

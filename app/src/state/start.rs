@@ -123,7 +123,7 @@ impl AppState {
         if !aside.is_empty() {
             let put = aside.iter().map(|entry| (format!("{ASIDE}{}", entry.key), entry.text.clone())).collect();
             let remove = aside.iter().map(|entry| entry.key.clone()).collect();
-            journal.write(&Batch { put, remove, cards: Vec::new() }).await?;
+            journal.write(&Batch { put, remove, ..Batch::default() }).await?;
         }
         self.take_in(recovered);
         Ok(())

@@ -10,7 +10,7 @@ pub struct Quick;
 fn error(refusal: Refusal) -> StoreError {
     match refusal {
         Refusal::Full => StoreError::Full,
-        Refusal::Blocked => StoreError::Blocked,
+        Refusal::Blocked | Refusal::Held => StoreError::Blocked,
         Refusal::Broken(detail) => StoreError::Broken(detail),
     }
 }
@@ -35,6 +35,7 @@ pub(super) fn reason(refusal: &Refusal, quick: bool) -> String {
     let why = match refusal {
         Refusal::Full => t("saving-full"),
         Refusal::Blocked => t("saving-blocked"),
+        Refusal::Held => t("saving-held"),
         Refusal::Broken(detail) => tf("saving-broken", &[("detail", detail)]),
     };
     let what = t(if quick { "saving-quick-only" } else { "saving-nowhere" });
@@ -45,6 +46,6 @@ pub(super) fn reason(refusal: &Refusal, quick: bool) -> String {
 pub(super) fn settings_reason(refusal: &Refusal) -> String {
     match refusal {
         Refusal::Full => t("settings-full"),
-        Refusal::Blocked | Refusal::Broken(_) => t("settings-blocked"),
+        Refusal::Blocked | Refusal::Held | Refusal::Broken(_) => t("settings-blocked"),
     }
 }

@@ -2,7 +2,6 @@
 //!
 //! Asks; never removes anything.
 
-use crate::platform::Refusal;
 use crate::platform::build::{self, Kept};
 use crate::platform::room::{self, Room};
 use crate::state::AppState;
@@ -102,6 +101,6 @@ fn quick_words() -> String {
                 &[("share", &if share < 1.0 { t("plan-share-small") } else { format!("{share:.0}") })],
             )
         }
-        Err(Refusal::Blocked | Refusal::Full | Refusal::Broken(_)) => t("shop-store-quick-blocked"),
+        Err(_) => t("shop-store-quick-blocked"),
     }
 }

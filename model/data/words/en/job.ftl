@@ -33,6 +33,7 @@ error-mark-exists = A mark of this name was there before. Give the new mark anot
 
 saving-full = The store of this browser is full.
 saving-blocked = This browser does not let Cutline keep anything, as in a private window.
+saving-held = Another tab runs an older Cutline and holds the store. Close that tab, then load this page again.
 saving-broken = The store of this browser failed ({ $detail }).
 saving-quick-only = The last minute of work is lost if the browser is stopped now. Save this job as a file, then make room or open Cutline in a normal window.
 saving-nowhere = Your edits are on this screen only. Save this job as a file before you close it.
