@@ -37,6 +37,7 @@ const MODEL: &[(&str, &[&str])] = &[
     ("catalogue", &["geometry"]),
     ("damage", &["catalogue", "geometry"]),
     ("job", &["damage", "catalogue", "geometry", "money"]),
+    ("backup", &["job"]),
     ("generate", &["job", "damage", "catalogue", "geometry"]),
     ("rules", &["damage", "catalogue", "geometry", "decide"]),
     ("decide", &["rules", "damage", "catalogue", "geometry", "operations"]),

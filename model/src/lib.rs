@@ -7,6 +7,7 @@
 //! Limits of judgement: the built-in books describe a generic, invented body and general practice. The vehicle maker's
 //! procedure, local codes and licensed practice come first.
 
+pub mod backup;
 pub mod catalogue;
 pub mod damage;
 pub mod decide;

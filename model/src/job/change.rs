@@ -27,7 +27,15 @@ pub struct ChangeId([u8; 32]);
 impl ChangeId {
     /// The id of a canonical text.
     pub fn of(text: &str) -> Self {
-        Self(Sha256::digest(text.as_bytes()).into())
+        Self::of_bytes(text.as_bytes())
+    }
+    /// The SHA-256 of any bytes.
+    pub fn of_bytes(bytes: &[u8]) -> Self {
+        Self(Sha256::digest(bytes).into())
+    }
+    /// A sum that was made elsewhere.
+    pub fn from_bytes(sum: [u8; 32]) -> Self {
+        Self(sum)
     }
     /// Reads the written form; `None` where it is not 64 lower-case hexadecimal digits.
     pub fn parse(text: &str) -> Option<Self> {
