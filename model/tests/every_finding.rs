@@ -161,16 +161,20 @@ fn access_work_is_done_once_and_undone_once() {
     let bumper = bumper.expect("the bumper comes off");
     assert!(bumper.access_for.len() >= 3, "{:?}", bumper.access_for);
     for operation in &off {
-        let back =
-            plan.operations.iter().filter(|other| other.work == "refit" && other.access == operation.access).count();
+        let back = plan
+            .operations
+            .iter()
+            .filter(|other| other.stage == Stage::Refit && other.part.is_none() && other.access == operation.access);
+        let back: Vec<_> = back.collect();
+        assert_eq!(back.len(), 1, "{} goes back on", operation.id);
+        // A new part goes on by the same work, once it is ready.
         let work = &book.access[operation.access.as_ref().expect("access work")];
-        let renewed = work.removes.iter().all(|part| {
-            plan.operations.iter().any(|other| {
-                other.part.as_ref() == Some(part) && (other.work == "fit-new" || other.work == "bond-glass")
-            })
-        });
-        let wanted = usize::from(work.removes.is_empty() || !renewed);
-        assert_eq!(back, wanted, "{} goes back on", operation.id);
+        for new in plan.operations.iter().filter(|other| other.work == "make-ready") {
+            let part = new.part.as_ref().expect("a part");
+            if work.removes.contains(part) {
+                assert!(back[0].renewed.contains(part) && back[0].after.contains(&new.id), "{}", back[0].id);
+            }
+        }
     }
     // What came off last goes back on first.
     let position = |work: &str, access: &str| {

@@ -118,7 +118,7 @@ fn a_closure_is_renewed_by_its_skin_or_whole() {
     let plan = plan_of(book, vec![mark(book, "front-door-left", 150, MarkKind::Buckle, 80)]);
     let option = plan.decisions[0].option(Action::Replace).expect("all six actions");
     assert_eq!(option.permitted_routes().collect::<Vec<_>>(), [Route::Bolted]);
-    assert!(plan.operations.iter().any(|operation| operation.work == "fit-new"));
+    assert!(plan.operations.iter().any(|operation| operation.work == "make-ready"));
 }
 
 #[test]

@@ -63,6 +63,8 @@ pub struct PartFacts {
     pub edge_mm: f64,
     /// What is undone to take it off and done up to fit a new one.
     pub units: Units,
+    /// What moves over to a new one from what comes off together with it, where access work takes it off.
+    pub moved: Units,
     /// Length of its own bead, for bonded glass, mm.
     pub bead_mm: f64,
 }
@@ -140,6 +142,7 @@ impl Facts {
                         Some(work) if work.removes.len() == 1 => work.units,
                         _ => units(book, part),
                     },
+                    moved: taken.map_or_else(Units::default, |work| moved(work, part)),
                     bead_mm: bead(part),
                 }
             })
@@ -173,6 +176,20 @@ fn units(book: &Book, part: &Part) -> Units {
     };
     let mut units = Units { bolts: 0, connectors: u32::from(part.has("wiring")), clips: 0 };
     for joint in part.joints.iter().filter(|joint| !off(&joint.to)) {
+        match joint.kind {
+            JointKind::Bolt => units.bolts += joint.pieces(),
+            JointKind::Clip => units.clips += joint.pieces(),
+            _ => {}
+        }
+    }
+    units
+}
+
+/// Bolts and clips between a part and what the same work takes off with it: the lamp in the bumper, the glass in the
+/// door. All else between them and the truck is undone by that work and done up by its way back.
+fn moved(work: &AccessWork, part: &Part) -> Units {
+    let mut units = Units::default();
+    for joint in part.joints.iter().filter(|joint| joint.to != part.id && work.removes.contains(&joint.to)) {
         match joint.kind {
             JointKind::Bolt => units.bolts += joint.pieces(),
             JointKind::Clip => units.clips += joint.pieces(),

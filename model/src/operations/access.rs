@@ -70,36 +70,23 @@ pub(super) fn of_part(part: &Part) -> impl Iterator<Item = Caution> {
         .chain((part.role == crate::terms::Role::Glass).then_some(Caution::Glass))
 }
 
-/// Adds the way back of all access work: what came off last goes on first. Work whose every removed part is renewed has
-/// no way back of its own: fitting the new part is that way. `renewed` are such parts, by place, and the operation that
-/// fits each.
+/// Adds the way back of all access work: what came off last goes on first. A new part goes on by the same work as the
+/// old one would have. `renewed` are such parts, by place, and the operation that makes each ready.
 pub(super) fn refit(draft: &mut Draft<'_>, renewed: &[(usize, At)]) {
     let (book, facts) = (draft.book, draft.facts);
-    let new = |part: usize| renewed.iter().find(|(known, _)| *known == part).map(|(_, at)| *at);
     for place in 0..draft.works.len() {
         let Some(there) = draft.works[place].there else { continue };
-        let own = facts.works[place].own.iter().filter_map(|part| book.index.get(part).copied());
-        let (mut replaced, mut rest) = (Vec::new(), Vec::new());
-        for part in own {
-            match new(part) {
-                Some(fitted) => replaced.push(fitted),
-                None => rest.push(part),
+        // Glass is bonded back in, by whoever bonds glass.
+        let work = if facts.works[place].bead_mm > 0.0 { "bond-glass" } else { "refit" };
+        let back = draft.add(Stage::Refit, work, On::Access(place));
+        amount(draft, back, place);
+        draft.same_cautions(there, back);
+        draft.items[back].room_for = draft.items[there].room_for.clone();
+        for part in facts.works[place].own.iter().filter_map(|part| book.index.get(part).copied()) {
+            for (_, ready) in renewed.iter().filter(|(known, _)| *known == part) {
+                draft.items[back].renewed.push(part);
+                draft.order(*ready, back);
             }
-        }
-        let back = if rest.is_empty() && !replaced.is_empty() {
-            replaced[0]
-        } else {
-            let back = draft.add(Stage::Refit, "refit", On::Access(place));
-            amount(draft, back, place);
-            draft.same_cautions(there, back);
-            draft.items[back].room_for = draft.items[there].room_for.clone();
-            if !replaced.is_empty() {
-                draft.items[back].refits = rest;
-            }
-            back
-        };
-        for fitted in replaced {
-            draft.order(fitted, back);
         }
         draft.works[place].back = Some(back);
     }

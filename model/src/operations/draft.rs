@@ -53,8 +53,8 @@ pub(super) struct Item<'b> {
     pub(super) rules: Vec<&'b RuleId>,
     /// Parts to which access work makes room.
     pub(super) room_for: Vec<usize>,
-    /// What goes back on with it, where that is not all that came off.
-    pub(super) refits: Vec<usize>,
+    /// New parts that go on with it.
+    pub(super) renewed: Vec<usize>,
     pub(super) route: Option<Route>,
     pub(super) amount: Amount,
 }
@@ -86,7 +86,7 @@ impl<'b> Draft<'b> {
             cautions: 0,
             rules: Vec::new(),
             room_for: Vec::new(),
-            refits: Vec::new(),
+            renewed: Vec::new(),
             route: None,
             amount: Amount::default(),
         });
@@ -193,7 +193,7 @@ impl<'b> Draft<'b> {
                 from_rules: item.rules.iter().map(|rule| (*rule).clone()).collect(),
                 access: if let On::Access(at) = item.on { Some(works[at].work.id.clone()) } else { None },
                 access_for: item.room_for.iter().copied().map(part).collect(),
-                refits: item.refits.iter().copied().map(part).collect(),
+                renewed: item.renewed.iter().copied().map(part).collect(),
                 route: item.route,
                 amount: item.amount,
             }

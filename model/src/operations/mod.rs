@@ -52,6 +52,7 @@ pub const WORKS: &[&str] = &[
     "join-section-bonded",
     "join-section-welded",
     "lamp-aim",
+    "make-ready",
     "maker-consult",
     "measurement-report",
     "paintless",
@@ -96,9 +97,8 @@ pub struct Operation {
     pub access: Option<AccessId>,
     /// Parts to which access work makes room; empty for other work.
     pub access_for: Vec<PartId>,
-    /// Parts that the way back of access work puts back, where others of those that came off are renewed and fitted by
-    /// operations of their own; empty where all go back.
-    pub refits: Vec<PartId>,
+    /// Parts that are new among those that the way back of access work puts on.
+    pub renewed: Vec<PartId>,
     /// How it joins, for joining.
     pub route: Option<Route>,
     /// How much of it there is.
@@ -126,15 +126,16 @@ impl Operation {
     /// What is done, in words, on the body of this book.
     pub fn name(&self, book: &Book) -> String {
         if let Some(access) = self.access.as_ref().and_then(|id| book.access.get(id)) {
-            return match self.work {
-                "refit" if self.refits.is_empty() => way_back(access),
-                "refit" => {
-                    let rest: Vec<String> =
-                        self.refits.iter().filter_map(|part| book.part(part)).map(Part::name_within).collect();
-                    say(Language::English, "operation-refit-parts", &[("name", &rest.join(", "))])
-                }
-                _ => access.name(),
-            };
+            if self.stage != Stage::Refit {
+                return access.name();
+            }
+            let new: Vec<String> =
+                self.renewed.iter().filter_map(|part| book.part(part)).map(Part::name_within).collect();
+            let name = way_back(access);
+            if new.is_empty() {
+                return name;
+            }
+            return say(Language::English, "operation-refit-new", &[("name", &name), ("parts", &new.join(", "))]);
         }
         let part = self.part.as_ref().and_then(|part| book.part(part)).map(Part::name_within).unwrap_or_default();
         say(Language::English, &format!("operation-{}", self.work), &[("part", &part)])
@@ -157,9 +158,9 @@ fn way_back(work: &AccessWork) -> String {
 /// All operations of what is picked for each decision, ordered by stage and, within it, so that nothing comes before what
 /// it waits for.
 ///
-/// They are the operations of each part alone, each once and with the same amounts, but for two things: the way back of
-/// access work falls away where every part of [`refit_parts`] is renewed ([`renews`]), and the blend of a panel falls
-/// away where that panel is refinished itself ([`repaints`]).
+/// They are the operations of each part alone, each once and with the same amounts, but for one thing: the blend of a
+/// panel falls away where that panel is refinished itself ([`repaints`]). The way back of access work always stands: it
+/// puts the old part on or, for the same work, the new one.
 pub fn operations<'a>(
     book: &'a Book,
     picked: &[(&'a Decision, &'a Pick)],
@@ -174,18 +175,6 @@ pub fn operations<'a>(
     }
     whole::add(&mut draft, picked, &measured_at_fit, circumstances);
     draft.finish()
-}
-
-/// Parts that go back on with the way back of this access work; it falls away when each of them is renewed. Empty for
-/// access work that takes no part off: its way back always stands.
-pub fn refit_parts<'b>(book: &'b Book, access: &AccessId) -> &'b [PartId] {
-    let place = book.access.keys().position(|known| known == access);
-    place.map_or(&[], |place| &book.facts().works[place].own)
-}
-
-/// The part that the operation fits as a new one in place of one that came off by access work or by itself.
-pub fn renews(operation: &Operation) -> Option<&PartId> {
-    operation.part.as_ref().filter(|_| matches!(operation.work, "fit-new" | "bond-glass"))
 }
 
 /// The panel into which the operation blends the colour of a refinished neighbour.

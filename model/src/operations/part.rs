@@ -283,8 +283,14 @@ impl<'b> Work<'_, 'b> {
         self.seal(1.0);
         self.finish(1.0, true);
         let glass = self.part.role == Role::Glass && self.pick.route == Some(Route::Bonded);
-        let at = self.step(Stage::Refit, if glass { "bond-glass" } else { "fit-new" });
-        (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, if glass { bead } else { 0.0 });
+        // What access work took off goes on by its way back; only what hangs on the part itself moves over before.
+        let (work, units, bead) = match (self.facts.comes_off, glass) {
+            (true, _) => ("make-ready", self.facts.moved, 0.0),
+            (false, true) => ("bond-glass", units, bead),
+            (false, false) => ("fit-new", units, 0.0),
+        };
+        let at = self.step(Stage::Refit, work);
+        (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, bead);
         self.because_permitted(at);
         self.draft.items[at].route = self.pick.route;
         if let Some(rule) = self.rule("adjust") {

@@ -123,14 +123,9 @@ fn painted<'d>(draft: &'d Draft<'_>, work: &'static str) -> impl Iterator<Item =
     })
 }
 
-/// Parts that come back as new ones and the operation that fits each.
+/// New parts that go on with the way back of access work, and the operation that makes each ready.
 fn renewed(draft: &Draft<'_>) -> Vec<(usize, At)> {
-    let mut out: Vec<(usize, At)> = Vec::new();
-    for work in ["fit-new", "bond-glass"] {
-        out.extend(painted(draft, work).map(|(at, part)| (part, at)));
-    }
-    out.sort_unstable_by_key(|(_, at)| *at);
-    out
+    painted(draft, "make-ready").map(|(at, part)| (part, at)).collect()
 }
 
 fn measure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {

@@ -9,9 +9,9 @@ use super::cost::{self, Cost};
 use super::sections;
 use crate::catalogue::Book;
 use crate::decide::{Choice, Circumstances, Decision, Pick, choice};
-use crate::ids::{AccessId, OperationId, PartId, ServiceId};
+use crate::ids::{OperationId, PartId, ServiceId};
 use crate::job::OptionHold;
-use crate::operations::{Operation, blend_of, operations, renews, repaints};
+use crate::operations::{Operation, blend_of, operations, repaints};
 use crate::shop::Shop;
 use crate::terms::{Action, Route, Wait};
 
@@ -60,8 +60,6 @@ pub struct Candidate {
     pub lead_days: u32,
     /// Service parts without a price in the shop's list.
     pub unpriced: Vec<ServiceId>,
-    /// The part comes back as a new one, so that nothing puts the old one back.
-    pub renews: bool,
     /// The part is refinished itself, so that nothing blends into it.
     pub refinishes: bool,
 }
@@ -84,8 +82,6 @@ pub struct Piece {
 pub enum Needless {
     /// Nothing.
     Never,
-    /// The way back of this access work: when all that it took off is renewed.
-    Renewed(AccessId),
     /// A blend: when this part is refinished itself.
     Refinished(PartId),
 }
@@ -186,17 +182,12 @@ impl Candidates {
             }));
         }
         pieces.sort_unstable();
-        let renews = work.iter().any(|operation| renews(operation) == Some(&pick.part));
         let refinishes = work.iter().any(|operation| repaints(operation) == Some(&pick.part));
         let (own, lead_days, unpriced) = cost::of_parts(shop, book, &pick);
-        self.list.push(Candidate { pick, pieces, own, lead_days, unpriced, renews, refinishes });
+        self.list.push(Candidate { pick, pieces, own, lead_days, unpriced, refinishes });
     }
 }
 
 fn needless(operation: &Operation) -> Needless {
-    match (&operation.access, blend_of(operation)) {
-        (Some(access), _) if operation.work == "refit" => Needless::Renewed(access.clone()),
-        (_, Some(part)) => Needless::Refinished(part.clone()),
-        _ => Needless::Never,
-    }
+    blend_of(operation).map_or(Needless::Never, |part| Needless::Refinished(part.clone()))
 }

@@ -11,7 +11,6 @@ use crate::catalogue::{Book, Part};
 use crate::decide::SectionPlan;
 use crate::decide::section::{STAGGER_MM, clash};
 use crate::ids::{OperationId, PartId};
-use crate::operations::refit_parts;
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -68,7 +67,7 @@ impl<'c> Program<'c> {
             .map(|part| part.list.iter().enumerate().map(|(at, candidate)| slot(at, candidate)).collect())
             .collect();
         let mut program = Self { parts, groups, shared: Vec::new(), clashes: Vec::new() };
-        program.share_work(book);
+        program.share_work();
         program.share_waits();
         program.share_deliveries(shop);
         program.clashes = clashes(book, &program.parts);
@@ -76,7 +75,7 @@ impl<'c> Program<'c> {
     }
 
     /// Work for which candidates of several parts ask becomes shared, other work an option's own.
-    fn share_work(&mut self, book: &Book) {
+    fn share_work(&mut self) {
         let mut uses: Vec<(&OperationId, usize, usize)> = Vec::new();
         for (group, part) in self.parts.iter().enumerate() {
             uses.extend(part.pieces.iter().enumerate().map(|(at, piece)| (&piece.id, group, at)));
@@ -99,13 +98,12 @@ impl<'c> Program<'c> {
                 all.iter().all(|(_, group, at)| self.parts[*group].pieces[*at].cost == piece.cost),
                 "{id} costs the same whoever asks"
             );
-            let waivers = self.waivers(book, piece);
+            let waivers = self.waivers(piece);
             let number = self.shared.len();
             for group in &waivers {
                 for (candidate, slot) in self.parts[*group].list.iter().zip(&mut self.groups[*group]) {
                     let waives = match piece.needless {
                         Needless::Never => false,
-                        Needless::Renewed(_) => candidate.renews,
                         Needless::Refinished(_) => candidate.refinishes,
                     };
                     if waives {
@@ -135,16 +133,12 @@ impl<'c> Program<'c> {
         }
     }
 
-    /// The groups that together make a piece needless; empty where something stays that is not damaged.
-    fn waivers(&self, book: &Book, piece: &Piece) -> Vec<usize> {
+    /// The groups that together make a piece needless; empty where nothing does.
+    fn waivers(&self, piece: &Piece) -> Vec<usize> {
         let group = |part: &PartId| self.parts.iter().position(|known| known.part == *part);
         match &piece.needless {
             Needless::Never => Vec::new(),
             Needless::Refinished(part) => group(part).into_iter().collect(),
-            Needless::Renewed(access) => {
-                let groups: Option<Vec<usize>> = refit_parts(book, access).iter().map(group).collect();
-                groups.unwrap_or_default()
-            }
         }
     }
 

@@ -11,7 +11,7 @@ pub use read::{DAY_MINUTES, HANDS, SECONDS, WAIT_MINUTES};
 pub use spread::{Spread, spread};
 
 use crate::operations::{Amount, Operation};
-use crate::terms::{Skill, Unit, Wait};
+use crate::terms::{Skill, Stage, Unit, Wait};
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
@@ -106,7 +106,8 @@ impl TimeBook {
         let general = self.works.get(operation.work);
         let own = operation.access.as_ref().and_then(|id| {
             let base = id.as_str().trim_end_matches("-left").trim_end_matches("-right");
-            self.works.get(&format!("{}/{base}", operation.work))
+            let kind = if operation.stage == Stage::Refit { "refit" } else { operation.work };
+            self.works.get(&format!("{kind}/{base}"))
         });
         let Some(work) = own.or(general) else {
             return Hours { skill: Skill::Body, terms: Vec::new(), seconds: 0, wait: None };

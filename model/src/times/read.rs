@@ -31,6 +31,11 @@ impl TimeBook {
     pub fn read(text: &str) -> Result<Self> {
         let value = document(text, BOOK)?;
         let top = Fields::of(&value, "", &["$schema", "format", "version", "id", "edition", "note", "pace", "works"])?;
+        for optional in ["$schema", "note"] {
+            if top.map.get(optional).is_some_and(|value| !value.is_string()) {
+                return Err(Error::new("error-time-text", optional));
+            }
+        }
         let (id, edition) = (top.text("id")?, top.text("edition")?);
         let mut book = Self { id, edition, works: BTreeMap::new(), pace: Pace { hands: 0, day_minutes: 0 } };
         book.apply(&top, true)?;

@@ -55,6 +55,7 @@ work-crack-check-before = Check what stays for cracks
 work-cut-section = Cut out a damaged piece
 work-final-inspection = Inspect the finished work
 work-fit-new = Bolt a new part on
+work-make-ready = Make a new part ready: what hangs on the old one moved over
 work-fit-part = Fit a new part dry
 work-fit-section = Fit a new piece with its sleeve or overlap
 work-fit-skin = Fit a new outer skin dry

@@ -56,6 +56,7 @@ rule-corrosion-deep = The corrosion has eaten { $depth } mm into the metal; eate
 rule-corrosion-wide = The corrosion covers { $share } % of the part; beyond { $share-limit } % it is not treated in place.
 rule-repair-misfit = A bolted or clipped part that sits wrong is set right at its fasteners once what carries it is known to be true.
 rule-misfit-adjust = Gaps and flush are set and checked against the neighbours.
+rule-misfit-not-cut-away = A bonded panel that sits wrong is not cured by cutting a piece out of it: what stays would sit as wrong as before.
 rule-misfit-carried = A bonded or structural part cannot sit wrong unless what carries it has moved: the body is measured first.
 rule-misfit-measure-first = Only a wrong position is seen; until the body is measured nobody knows which part to renew.
 rule-crack-check-pulled = Aluminium that was bent and pulled may hide cracks: it is checked with dye penetrant afterwards.
