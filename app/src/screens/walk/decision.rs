@@ -4,6 +4,7 @@
 //! changes its words, so that a tap builds nothing.
 
 use super::state::Walk;
+use crate::decided::Decided;
 use crate::verdict::{Options, SectionWords, further, why};
 use crate::widgets::{Icon, Sign};
 use crate::words::{cap, t, tf};
@@ -18,17 +19,24 @@ pub type Standing = Memo<Option<Arc<Decision>>>;
 
 /// The decision on the part that a memo names.
 pub fn standing(walk: Walk, part: Memo<Option<PartId>>) -> Standing {
-    Memo::new_with_compare(
-        move |_| {
-            let decided = walk.planned.decided.get()?;
-            part.with(|part| decided.on(part.as_ref()?).cloned())
-        },
-        |old, new| match (old.and_then(Option::as_ref), new.and_then(Option::as_ref)) {
-            (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
-            (None, None) => false,
-            _ => true,
-        },
-    )
+    Memo::new_with_compare(move |_| walk.planned.decided.with(|decided| on(decided.as_ref(), part)), changed)
+}
+
+/// The same as it was when the screen was last painted.
+pub fn seen(walk: Walk, part: Memo<Option<PartId>>) -> Standing {
+    Memo::new_with_compare(move |_| walk.seen.with(|seen| on(seen.decided.as_ref(), part)), changed)
+}
+
+fn on(decided: Option<&Arc<Decided>>, part: Memo<Option<PartId>>) -> Option<Arc<Decision>> {
+    part.with(|part| decided?.on(part.as_ref()?).cloned())
+}
+
+fn changed(old: Option<&Option<Arc<Decision>>>, new: Option<&Option<Arc<Decision>>>) -> bool {
+    match (old.and_then(Option::as_ref), new.and_then(Option::as_ref)) {
+        (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+        (None, None) => false,
+        _ => true,
+    }
 }
 
 /// The standing action as sign and word, and one sentence why.

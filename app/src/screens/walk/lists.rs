@@ -31,9 +31,10 @@ pub fn Tabs(
 ) -> impl IntoView {
     let walk = Walk::get();
     let found =
-        move || walk.planned.decided.with(|decided| decided.as_ref().map_or(0, |decided| decided.decisions.len()));
-    let behind = move || walk.planned.later.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len()));
-    let key = move |own: Tab, text: &'static str, number: Option<Signal<usize>>| {
+        Memo::new(move |_| walk.seen.with(|seen| seen.decided.as_ref().map_or(0, |decided| decided.decisions.len())));
+    let behind =
+        Memo::new(move |_| walk.planned.later.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len())));
+    let key = move |own: Tab, text: &'static str, number: Option<Memo<usize>>| {
         view! {
             <button
                 type="button"
@@ -57,8 +58,8 @@ pub fn Tabs(
         <div class="tabs" role="group" aria-label=t("ui-lists")>
             {key(Tab::Round, "ui-tab-round", None)}
             {key(Tab::Parts, "ui-tab-parts", None)}
-            {key(Tab::Found, "ui-tab-found", Some(Signal::derive(found)))}
-            {key(Tab::Behind, "ui-tab-behind", Some(Signal::derive(behind)))}
+            {key(Tab::Found, "ui-tab-found", Some(found))}
+            {key(Tab::Behind, "ui-tab-behind", Some(behind))}
         </div>
     }
 }
@@ -127,9 +128,8 @@ fn PartRow(
 ) -> impl IntoView {
     let walk = Walk::get();
     let own = part.clone();
-    let action = Memo::new(move |_| {
-        walk.planned.decided.with(|decided| decided.as_ref()?.on(&own).map(|decision| decision.chosen))
-    });
+    let action =
+        Memo::new(move |_| walk.seen.with(|seen| seen.decided.as_ref()?.on(&own).map(|decision| decision.chosen)));
     let (to_open, to_mark) = (part.clone(), part.clone());
     let spoken = tf("ui-mark-part", &[("part", &name)]);
     view! {
@@ -162,8 +162,8 @@ fn state(action: Action) -> impl IntoView {
 pub fn Found() -> impl IntoView {
     let walk = Walk::get();
     let rows = Memo::new(move |_| {
-        walk.planned.decided.with(|decided| {
-            decided.as_ref().map_or_else(Vec::new, |decided| {
+        walk.seen.with(|seen| {
+            seen.decided.as_ref().map_or_else(Vec::new, |decided| {
                 decided
                     .decisions
                     .iter()

@@ -2,7 +2,7 @@
 //!
 //! Every control is one edit of the job. Judges nothing.
 
-use super::decision::{Reasons, Verdict, standing};
+use super::decision::{Reasons, Verdict, seen, standing};
 use super::defaults;
 use super::state::Walk;
 use crate::canvas::handles;
@@ -40,15 +40,6 @@ pub fn Sheet() -> impl IntoView {
             tf("ui-made-of", &[("material", &cap(part.family.key())), ("thickness", &thickness)])
         })
     });
-    let marks = Memo::new(move |_| {
-        walk.planned.job.with(|job| {
-            part.with(|part| {
-                let (Some(job), Some(part)) = (job, part) else { return Vec::new() };
-                let own = job.marks.iter().filter(|(_, mark)| mark.part == *part);
-                own.map(|(id, mark)| (id.clone(), mark.kind)).collect::<Vec<_>>()
-            })
-        })
-    });
     let decision = standing(walk, part);
     // A sheet is read from its beginning; it must be in view to be scrolled.
     Effect::new(move |_| {
@@ -74,48 +65,81 @@ pub fn Sheet() -> impl IntoView {
             </header>
             <div class="sheet-body">
                 <Verdict decision=decision />
-                <div class="sheet-none" hidden=move || marks.with(|marks| !marks.is_empty())>
-                    <p>{t("ui-part-unmarked")}</p>
-                    <button
-                        type="button"
-                        class="key wide"
-                        data-act="mark"
-                        on:click=move |_| {
-                            if let Some(part) = walk.part.get_untracked() {
-                                walk.put_inside(&part);
-                            }
-                        }
-                    >
-                        {t("ui-mark-here")}
-                    </button>
-                </div>
-                <div
-                    class="mark-picks"
-                    role="group"
-                    aria-label=t("ui-marks-of-part")
-                    hidden=move || marks.with(|marks| marks.len() < 2)
-                >
-                    <For each=move || marks.get() key=|mark| mark.clone() let:mark>
-                        {
-                            let (id, own) = (mark.0.clone(), mark.0.clone());
-                            view! {
-                                <button
-                                    type="button"
-                                    class="key"
-                                    aria-pressed=move || walk.selected.with(|s| s.as_ref() == Some(&own)).to_string()
-                                    on:click=move |_| walk.select(&id)
-                                >
-                                    <Icon name=mark.1.word() />
-                                    <span>{cap(mark.1.key())}</span>
-                                </button>
-                            }
-                        }
-                    </For>
-                </div>
-                <MarkEditor part=found />
-                <Reasons decision=decision />
+                <Details />
             </div>
         </section>
+    }
+}
+
+/// What follows the decision one frame later: the marks of the part, the selected one to be said more exactly, the reasons.
+#[component]
+fn Details() -> impl IntoView {
+    let walk = Walk::get();
+    // After the sheet closes it still holds the last part, out of sight.
+    let part = Memo::new(move |last: Option<&Option<PartId>>| {
+        walk.seen.with(|seen| seen.part.clone()).or_else(|| last.cloned().flatten())
+    });
+    let behind = Memo::new(move |_| walk.part.with(|now| now.is_some() && part.with(|seen| seen != now)));
+    let found = Memo::new_with_compare(
+        move |_| {
+            let book = walk.planned.book.get();
+            part.with(|part| book.part(part.as_ref()?))
+        },
+        |_, _| true,
+    );
+    let marks = Memo::new(move |_| {
+        walk.seen.with(|seen| {
+            part.with(|part| {
+                let (Some(job), Some(part)) = (&seen.job, part) else { return Vec::new() };
+                let own = job.marks.iter().filter(|(_, mark)| mark.part == *part);
+                own.map(|(id, mark)| (id.clone(), mark.kind)).collect::<Vec<_>>()
+            })
+        })
+    });
+    let selected = Memo::new(move |_| walk.seen.with(|seen| seen.selected.clone()));
+    view! {
+        <div class="sheet-details" data-behind=move || behind.get().then_some("")>
+            <div class="sheet-none" hidden=move || marks.with(|marks| !marks.is_empty())>
+                <p>{t("ui-part-unmarked")}</p>
+                <button
+                    type="button"
+                    class="key wide"
+                    data-act="mark"
+                    on:click=move |_| {
+                        if let Some(part) = walk.part.get_untracked() {
+                            walk.put_inside(&part);
+                        }
+                    }
+                >
+                    {t("ui-mark-here")}
+                </button>
+            </div>
+            <div
+                class="mark-picks"
+                role="group"
+                aria-label=t("ui-marks-of-part")
+                hidden=move || marks.with(|marks| marks.len() < 2)
+            >
+                <For each=move || marks.get() key=|mark| mark.clone() let:mark>
+                    {
+                        let (id, own) = (mark.0.clone(), mark.0.clone());
+                        view! {
+                            <button
+                                type="button"
+                                class="key"
+                                aria-pressed=move || selected.with(|s| s.as_ref() == Some(&own)).to_string()
+                                on:click=move |_| walk.select(&id)
+                            >
+                                <Icon name=mark.1.word() />
+                                <span>{cap(mark.1.key())}</span>
+                            </button>
+                        }
+                    }
+                </For>
+            </div>
+            <MarkEditor part=found />
+            <Reasons decision=seen(walk, part) />
+        </div>
     }
 }
 
@@ -129,8 +153,10 @@ fn MarkEditor(
     let kinds = Memo::new(move |_| part.get().map_or(MarkKind::ALL, defaults::kinds));
     let painted = Memo::new(move |_| part.get().is_some_and(|part| part.has("painted")));
     // The last mark stays in view, out of sight, while none is selected; an undo may take the selected one away.
-    let here = Memo::new(move |_| walk.mark().is_some());
-    let mark = Memo::new(move |last: Option<&Option<Mark>>| walk.mark().or_else(|| last.cloned().flatten()));
+    let here = Memo::new(move |_| walk.seen.with(|seen| seen.mark().is_some()));
+    let mark = Memo::new(move |last: Option<&Option<Mark>>| {
+        walk.seen.with(|seen| seen.mark().cloned()).or_else(|| last.cloned().flatten())
+    });
     // More kinds and measures stay open only for the part for which they were opened.
     let (wide, deep) = (RwSignal::new(None::<PartId>), RwSignal::new(None::<PartId>));
     let opened = move |signal: RwSignal<Option<PartId>>| {
@@ -251,7 +277,7 @@ fn MarkEditor(
 #[component]
 fn Measures() -> impl IntoView {
     let walk = Walk::get();
-    let mark = Memo::new(move |_| walk.mark());
+    let mark = Memo::new(move |_| walk.seen.with(|seen| seen.mark().cloned()));
     let size = move |axis: usize| {
         mark.with(|mark| {
             mark.as_ref().map_or(0, |mark| {

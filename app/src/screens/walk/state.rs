@@ -4,7 +4,9 @@
 
 use crate::canvas::camera::{Camera, Xy};
 use crate::canvas::frame;
+use crate::decided::Decided;
 use crate::planned::Planned;
+use crate::platform::page;
 use crate::route::{Route, Router};
 use crate::state::AppState;
 use leptos::prelude::*;
@@ -13,6 +15,7 @@ use model::damage::{Mark, MarkShape};
 use model::decide::Decision;
 use model::geometry::Point;
 use model::ids::{MarkId, PartId};
+use model::job::Job;
 use model::scene::{self, Overlay, Panel, Place, Scene};
 use model::terms::{Layer, View};
 use std::sync::Arc;
@@ -24,6 +27,28 @@ pub enum Ask {
     Which(Vec<(PartId, View)>, (f64, f64)),
     /// A long press on a part: what to do here?
     Menu(PartId, View, (f64, f64)),
+}
+
+/// What was looked at when the screen was last painted. Everything but the answer to a tap (the drawing, the part's name
+/// and its decision) reads from it and so follows one frame later: the answer is painted first.
+#[derive(Clone, Default)]
+pub struct Seen {
+    /// The job.
+    pub job: Option<Arc<Job>>,
+    /// Its decisions.
+    pub decided: Option<Arc<Decided>>,
+    /// The selected mark.
+    pub selected: Option<MarkId>,
+    /// The part whose sheet is open.
+    pub part: Option<PartId>,
+}
+
+impl Seen {
+    /// The selected mark.
+    #[must_use]
+    pub fn mark(&self) -> Option<&Mark> {
+        self.job.as_ref()?.marks.get(self.selected.as_ref()?)
+    }
 }
 
 /// What one tablet looks at on a walk.
@@ -59,6 +84,8 @@ pub struct Walk {
     pub adding: RwSignal<bool>,
     /// Where the last mark was made, pixels, for the flash.
     pub flash: RwSignal<Option<Xy>>,
+    /// What was looked at when the screen was last painted.
+    pub seen: RwSignal<Seen>,
 }
 
 impl Walk {
@@ -104,7 +131,9 @@ impl Walk {
             focus: RwSignal::new(String::new()),
             adding: RwSignal::new(false),
             flash: RwSignal::new(None),
+            seen: RwSignal::new(Seen::default()),
         };
+        walk.look_again_after_painting();
         provide_context(walk);
         walk
     }
@@ -113,6 +142,29 @@ impl Walk {
     #[must_use]
     pub fn get() -> Self {
         expect_context()
+    }
+
+    /// Keeps [`Seen`] one frame behind.
+    fn look_again_after_painting(self) {
+        let now = move || Seen {
+            job: self.planned.job.get(),
+            decided: self.planned.decided.get(),
+            selected: self.selected.get(),
+            part: self.part.get(),
+        };
+        self.seen.set(untrack(now));
+        let waiting = StoredValue::new(false);
+        Effect::new(move |first: Option<()>| {
+            now();
+            if first.is_some() && !waiting.get_value() {
+                waiting.set_value(true);
+                page::after_frame(move || {
+                    waiting.try_set_value(false);
+                    // By then the walk may have been left.
+                    self.seen.try_set(untrack(now));
+                });
+            }
+        });
     }
 
     /// The book's part; not tracked.
