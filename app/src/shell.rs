@@ -182,7 +182,10 @@ fn Bar() -> impl IntoView {
 #[component]
 fn Saved() -> impl IntoView {
     let app = AppState::get();
+    let router = Router::get();
     let has_job = Memo::new(move |_| app.open.with(Option::is_some));
+    // In the shop the settings are what is kept.
+    let told = Memo::new(move |_| has_job.get() || router.now() == Route::Shop);
     let word = Memo::new(move |_| {
         app.saving.with(|saving| match saving {
             SaveState::Saved => "saved",
@@ -191,7 +194,7 @@ fn Saved() -> impl IntoView {
         })
     });
     view! {
-        <Show when=move || has_job.get()>
+        <Show when=move || told.get()>
             <p class="saved" role="status" data-save=move || word.get()>
                 {move || view! { <Icon name=word.get() /> }}
                 <span>{move || t(&format!("ui-{}", word.get()))}</span>
@@ -210,6 +213,7 @@ fn Saved() -> impl IntoView {
                             <button
                                 type="button"
                                 class="key"
+                                hidden=move || !has_job.get()
                                 on:click=move |_| {
                                     let id = app.open.with_untracked(|open| open.as_ref().map(|open| open.job.id.clone()));
                                     if let Some(id) = id {

@@ -123,6 +123,19 @@ async fn a_full_journal_says_so_and_the_next_try_saves() {
 }
 
 #[wasm_bindgen_test]
+async fn settings_that_the_journal_refuses_are_not_called_saved() {
+    let taken = Taken::new("indexedDB", "return undefined");
+    let state = begin();
+    state.update_settings(|settings| settings.gloves = !settings.gloves);
+    until("it is said", || refusal(state).is_some()).await;
+    let reason = refusal(state).expect("a reason");
+    assert!(reason.contains("lost if the browser is stopped"), "{reason}");
+    drop(taken);
+    state.retry_saving();
+    until("saved", || state.saving.get_untracked() == SaveState::Saved).await;
+}
+
+#[wasm_bindgen_test]
 async fn without_any_store_the_edit_stays_and_the_file_is_there() {
     let one = Taken::new("localStorage", "throw new DOMException('blocked', 'SecurityError')");
     let two = Taken::new("indexedDB", "return undefined");

@@ -6,6 +6,9 @@
 // Must print its seed, so that a failing history can be run again: CUTLINE_SEED=n.
 
 import assert from "node:assert/strict";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
 
 import { bundle, launch, profile, serve } from "./harness.mjs";
@@ -124,6 +127,44 @@ test("killed at any moment, nothing that was called saved is lost", async () => 
       await again.close();
     }
   });
+});
+
+/** Opens the shop on a profile, with or without the journal, and runs `act` there. */
+async function inShop(where, journal, act) {
+  const browser = await launch(where, { ...SIZE, origin: server.origin });
+  if (!journal) await browser.page.addInitScript(() => Object.defineProperty(window, "indexedDB", { get: () => undefined }));
+  await go(browser.page, "#/shop");
+  const prices = browser.page.locator("[data-prices]");
+  await prices.waitFor();
+  await act(browser, () => prices.getAttribute("data-prices"));
+}
+
+test("killed within a second after a price list was taken: it is there; without the journal it is not", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "cutline-prices-"));
+  const list = join(folder, "north-yard.csv");
+  writeFileSync(list, "service_part,price,delivery_days\nfender,350.50,3\n");
+  try {
+    for (const [journal, word, found] of [[true, "saved", "own"], [false, "not-saved", "built-in"]]) {
+      const where = profile();
+      try {
+        await inShop(where, journal, async (browser) => {
+          await browser.page.locator('[data-act="load-prices"]').setInputFiles(list);
+          await browser.page.locator('[data-prices="own"]').waitFor();
+          await browser.page.locator(`.saved[data-save="${word}"]`).waitFor();
+          await browser.kill();
+        });
+        await inShop(where, true, async (browser, inForce) => {
+          await saved(browser.page);
+          assert.equal(await inForce(), found);
+          await browser.close();
+        });
+      } finally {
+        await where.remove();
+      }
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 });
 
 test("control: without the journal the same kill loses edits", async () => {

@@ -41,6 +41,10 @@ pub(super) struct Desk {
     pub wanted: Option<JobId>,
     /// A flush is under way.
     pub flushing: bool,
+    /// Sequence number of the settings that the journal holds.
+    pub settings_journalled: u64,
+    /// Local storage holds the settings as they stand.
+    pub settings_quick: bool,
     /// Entries set aside in this tab's life, as key and text, for the file.
     pub aside: Vec<(String, String)>,
     pub device: DeviceId,
@@ -64,6 +68,8 @@ impl Desk {
             others: None,
             wanted: None,
             flushing: false,
+            settings_journalled: 0,
+            settings_quick: false,
             aside: Vec::new(),
             device: DeviceId(device),
             tab: chance::name('t', 12),

@@ -1,7 +1,8 @@
 //! Brings every change into the journal; only its `complete` makes an edit "saved".
 
 use super::desk::Link;
-use super::stores::{Quick, reason};
+use super::settings;
+use super::stores::{Quick, reason, settings_reason};
 use super::{AppState, JobCard, SaveState};
 use crate::platform::Refusal;
 use crate::platform::journal::Batch;
@@ -14,6 +15,7 @@ use model::job::{ChangeId, JobId};
 struct Load {
     batch: Batch,
     ids: Vec<(JobId, ChangeId)>,
+    settings: Option<u64>,
 }
 
 impl AppState {
@@ -29,7 +31,7 @@ impl AppState {
                 spawn_local(async move {
                     loop {
                         let load = self.lacking();
-                        if load.ids.is_empty() {
+                        if load.ids.is_empty() && load.settings.is_none() {
                             self.desk(|desk| desk.flushing = false);
                             self.saving.set(SaveState::Saved);
                             break;
@@ -49,8 +51,12 @@ impl AppState {
     }
 
     fn lacking(self) -> Load {
+        let mut load = Load::default();
+        if let Some((sequence, text)) = self.lacking_settings() {
+            load.settings = Some(sequence);
+            load.batch.settings.push((settings::KEY.to_owned(), text));
+        }
         self.desk(|desk| {
-            let mut load = Load::default();
             for (job, sheet) in &desk.sheets {
                 let missing = sheet.keeper.unjournalled(&sheet.session);
                 if missing.is_empty() {
@@ -74,10 +80,13 @@ impl AppState {
                     sheet.keeper.journalled([id]);
                 }
             }
+            if let Some(sequence) = load.settings {
+                desk.settings_journalled = desk.settings_journalled.max(sequence);
+            }
             (desk.others.clone(), load.batch.cards.iter().map(|(job, _)| JobId::from(job.as_str())).collect::<Vec<_>>())
         });
         if let Some(others) = others {
-            load.batch.put.iter().for_each(|(key, _)| others.tell(key));
+            load.batch.put.iter().chain(&load.batch.settings).for_each(|(key, _)| others.tell(key));
         }
         for job in jobs {
             self.compact(&job, false);
@@ -106,16 +115,18 @@ impl AppState {
     }
 
     fn say_not_saved(self, refusal: &Refusal) {
-        let unsaved = self.desk(|desk| desk.sheets.values().any(|sheet| !sheet.keeper.is_saved(&sheet.session)));
-        if unsaved {
-            let quick = self.desk(|desk| {
-                desk.sheets
-                    .values()
-                    .all(|sheet| sheet.keeper.is_saved(&sheet.session) || sheet.keeper.is_quick(&sheet.session))
-            });
-            self.saving.set(SaveState::NotSaved { reason: reason(refusal, quick) });
-        } else {
-            self.saving.set(SaveState::Saved);
-        }
+        let settings = self.lacking_settings().is_some();
+        let state = self.desk(|desk| {
+            let unsaved = || desk.sheets.values().filter(|sheet| !sheet.keeper.is_saved(&sheet.session));
+            if unsaved().next().is_some() {
+                let quick = unsaved().all(|sheet| sheet.keeper.is_quick(&sheet.session));
+                SaveState::NotSaved { reason: reason(refusal, quick) }
+            } else if settings {
+                SaveState::NotSaved { reason: settings_reason(refusal, desk.settings_quick) }
+            } else {
+                SaveState::Saved
+            }
+        });
+        self.saving.set(state);
     }
 }

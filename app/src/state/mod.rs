@@ -10,6 +10,7 @@ mod dispatch;
 mod exchange;
 mod flush;
 mod settings;
+mod shop;
 mod start;
 mod stores;
 
@@ -17,7 +18,7 @@ pub use card::{JobCard, Readable};
 pub use settings::{Hand, Look, Settings, Units};
 pub use stores::Quick;
 
-use crate::platform::{chance, quick};
+use crate::platform::chance;
 use desk::Desk;
 use leptos::prelude::*;
 use model::ids::MarkId;
@@ -93,9 +94,7 @@ impl AppState {
             open: RwSignal::new(None),
             saving: RwSignal::new(SaveState::Saved),
             notices: RwSignal::new(Vec::new()),
-            settings: RwSignal::new(
-                quick::get(settings::KEY).ok().flatten().map(|text| Settings::read(&text)).unwrap_or_default(),
-            ),
+            settings: RwSignal::new(Settings::default()),
             ready: RwSignal::new(false),
             desk: StoredValue::new_local(Rc::new(RefCell::new(Desk::new()))),
         };
@@ -119,16 +118,6 @@ impl AppState {
     /// A name for a new mark that nobody else makes.
     pub fn new_mark_id(self) -> MarkId {
         MarkId(chance::name('m', 10))
-    }
-
-    /// Changes the settings and keeps them on this device.
-    pub fn update_settings(self, change: impl FnOnce(&mut Settings)) {
-        self.settings.update(change);
-        let text = self.settings.with_untracked(Settings::text);
-        if let Err(refusal) = quick::put(settings::KEY, &text) {
-            let reason = stores::settings_reason(&refusal);
-            self.notify(true, reason, false);
-        }
     }
 
     /// Closes the job on screen. Nothing is lost; what is on its way goes on.

@@ -1,8 +1,11 @@
-//! This tablet's and this shop's settings. Kept on the device, never part of a job.
+//! This tablet's and this shop's settings. Kept on the device in both stores, never part of a job.
+//!
+//! Every change raises the sequence number; of two texts the one with the greater number is the truth. A value that
+//! cannot be read costs that setting alone.
 
 use serde::{Deserialize, Serialize};
 
-/// Key under which the settings are kept.
+/// Key under which the settings are kept, in either store.
 pub(super) const KEY: &str = "cutline-settings";
 
 /// How the app looks.
@@ -46,6 +49,8 @@ pub enum Hand {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Settings {
+    /// When they were last changed: ms since 1970, and always more than before; 0 where nobody ever changed them.
+    pub sequence: u64,
     /// Look.
     pub look: Look,
     /// Larger targets for gloves.
@@ -73,6 +78,7 @@ pub struct Settings {
 impl Default for Settings {
     fn default() -> Self {
         Self {
+            sequence: 0,
             look: Look::Auto,
             gloves: false,
             units: Units::Metric,
@@ -89,12 +95,28 @@ impl Default for Settings {
 }
 
 impl Settings {
-    /// Reads saved settings; what cannot be read is as never set.
-    pub(super) fn read(text: &str) -> Self {
-        serde_json::from_str(text).unwrap_or_default()
+    /// Reads saved settings of any version; a setting that cannot be read is as never set. `None` where the text as a
+    /// whole is no settings.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let all: serde_json::Map<String, serde_json::Value> = serde_json::from_str(text).ok()?;
+        let mut settings: Self = serde_json::from_str(text).unwrap_or_else(|_| salvage(all));
+        // The first versions had no sequence number; what was kept then is older than any change since.
+        settings.sequence = settings.sequence.max(1);
+        Some(settings)
     }
     /// The text to save.
     pub(super) fn text(&self) -> String {
         serde_json::to_string(self).unwrap_or_default() // a struct of words and yes-or-no always has a text
     }
+}
+
+/// The settings without those that cannot be read.
+fn salvage(all: serde_json::Map<String, serde_json::Value>) -> Settings {
+    let reads = |name: &String, value: &serde_json::Value| {
+        let alone = serde_json::Map::from_iter([(name.clone(), value.clone())]);
+        serde_json::from_value::<Settings>(alone.into()).is_ok()
+    };
+    let good = all.into_iter().filter(|(name, value)| reads(name, value)).collect::<serde_json::Map<_, _>>();
+    serde_json::from_value(good.into()).unwrap_or_default()
 }

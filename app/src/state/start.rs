@@ -4,7 +4,7 @@
 
 use super::card::{self, JobCard, Readable};
 use super::desk::Link;
-use super::settings::{self, Settings};
+use super::settings;
 use super::stores::Quick;
 use super::{AppState, SaveState};
 use crate::platform::journal::{Batch, Journal};
@@ -28,6 +28,7 @@ const RECENT: usize = 12;
 impl AppState {
     /// Reads both stores and listens to the page and to other tabs.
     pub(super) fn start(self) {
+        self.begin_settings();
         let mut recovered = Recovered::default();
         match quick::keys(PREFIX) {
             Ok(keys) => {
@@ -84,6 +85,7 @@ impl AppState {
 
     /// Joins what is in memory with the journal, lists the jobs that only the journal holds, and thins local storage.
     async fn join(self, journal: &Journal) -> Result<(), Refusal> {
+        self.join_settings(journal).await?;
         let mut carded: BTreeSet<JobId> = BTreeSet::new();
         for (key, text) in journal.cards().await? {
             let in_memory = self.desk(|desk| desk.sheets.contains_key(&JobId::from(key.as_str())));
@@ -150,7 +152,7 @@ impl AppState {
     }
 
     /// The journal, once it has answered.
-    async fn answer(self) -> Result<Journal, Refusal> {
+    pub(super) async fn answer(self) -> Result<Journal, Refusal> {
         loop {
             match self.desk(|desk| desk.link.clone()) {
                 Link::Open(journal) => return Ok(journal),
@@ -241,14 +243,16 @@ impl AppState {
             self.flush();
         });
         lifecycle::on_foreign_write(move |key, text| {
-            if key == settings::KEY {
-                self.settings.set(text.map(|text| Settings::read(&text)).unwrap_or_default());
+            if let (true, Some(text)) = (key == settings::KEY, &text) {
+                self.take_settings(text);
             } else if let (Some(Key::Change(job, id)), Some(text)) = (Key::parse(&key), text) {
                 self.hear(&job, Change::read(id, &text).ok(), false);
             }
         });
         let others = Others::listen(NAME, move |key| {
-            if let Some(Key::Change(job, id)) = Key::parse(&key) {
+            if key == settings::KEY {
+                self.hear_settings();
+            } else if let Some(Key::Change(job, id)) = Key::parse(&key) {
                 self.hear_saved(job, id, key);
             }
         });

@@ -32,20 +32,21 @@ impl Store for Quick {
 
 /// Why the journal did not keep an edit, and what to do; `quick` says whether local storage has it at least.
 pub(super) fn reason(refusal: &Refusal, quick: bool) -> String {
-    let why = match refusal {
+    let what = t(if quick { "saving-quick-only" } else { "saving-nowhere" });
+    format!("{} {what}", why(refusal))
+}
+
+/// Why the journal did not keep the settings, and what that means; `quick` as above.
+pub(super) fn settings_reason(refusal: &Refusal, quick: bool) -> String {
+    let what = t(if quick { "settings-quick-only" } else { "settings-nowhere" });
+    format!("{} {what}", why(refusal))
+}
+
+fn why(refusal: &Refusal) -> String {
+    match refusal {
         Refusal::Full => t("saving-full"),
         Refusal::Blocked => t("saving-blocked"),
         Refusal::Held => t("saving-held"),
         Refusal::Broken(detail) => tf("saving-broken", &[("detail", detail)]),
-    };
-    let what = t(if quick { "saving-quick-only" } else { "saving-nowhere" });
-    format!("{why} {what}")
-}
-
-/// Why settings were not kept.
-pub(super) fn settings_reason(refusal: &Refusal) -> String {
-    match refusal {
-        Refusal::Full => t("settings-full"),
-        Refusal::Blocked | Refusal::Held | Refusal::Broken(_) => t("settings-blocked"),
     }
 }
