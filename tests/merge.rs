@@ -235,7 +235,10 @@ fn undo_goes_back_step_by_step_and_redo_forth_also_after_a_kill() {
                 assert_eq!(session.redo(9_000 + step).is_some(), at + 1 < states.len());
                 at = (at + 1).min(states.len() - 1);
             }
-            assert_eq!(without_revisions(session.job()), states[at], "seed {seed}, state {at}");
+            let mut now = without_revisions(session.job());
+            // A photo whose taking was taken back waits in the bin.
+            now.photos.retain(|id, photo| states[at].photos.contains_key(id) || photo.binned.is_none());
+            assert_eq!(now, states[at], "seed {seed}, state {at}");
             assert_eq!(session.job().revisions, frozen, "seed {seed}: what was given out stays");
         }
     }

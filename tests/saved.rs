@@ -130,7 +130,7 @@ fn a_file_by_hand_becomes_the_same_change_everywhere_and_only_once() {
 /// A change of the file by hand, and the place and message key that the error must bear.
 const WRONG: &[(&str, &str, &str, &str)] = &[
     ("\"format\": \"cutline-job\"", "\"format\": \"other\"", "format", "error-job-format"),
-    ("\"version\": 1", "\"version\": 3", "version", "error-job-newer"),
+    ("\"version\": 1", "\"version\": 9", "version", "error-job-newer"),
     ("\"version\": 1", "\"version\": 0", "version", "error-job-version"),
     ("\"version\": 1", "\"version\": \"1\"", "version", "error-job-version"),
     ("\"id\": \"by-hand\"", "\"id\": \"By Hand\"", "id", "error-job-name"),
@@ -386,14 +386,14 @@ fn one_damaged_entry_is_set_aside_and_the_rest_comes_back() {
 
 #[test]
 fn what_a_newer_program_made_is_left_alone() {
-    let text = r#"{"v":3,"job":"j1","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}"#;
+    let text = r#"{"v":9,"job":"j1","at":"2030-01-01T00:00:00.000Z/0000","by":"d","ops":[],"weather":"fine"}"#;
     let key = change_key(&JobId::from("j1"), ChangeId::of(text));
     let mut recovered = Recovered::default();
     recovered.take(Origin::Journal, &key, text);
     recovered.take(Origin::Quick, "cutline/j2/s/t1", r#"{"format":"cutline-job","version":7,"id":"j2","new":[]}"#);
     assert!(recovered.aside.is_empty(), "not damaged");
     let newer: Vec<_> = recovered.jobs.values().map(|found| found.newer.as_deref()).collect();
-    assert_eq!(newer, [Some("3"), Some("7")]);
+    assert_eq!(newer, [Some("9"), Some("7")]);
 }
 
 #[test]

@@ -16,8 +16,8 @@ use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 wasm_bindgen_test_configure!(run_in_browser);
 
 const KEY: &str = "cutline-settings";
-const V1: &str = include_str!("../../tests/saved/settings-v1.json");
-const V2: &str = include_str!("../../tests/saved/settings-v2.json");
+const V1: &str = include_str!("../../tests/saved/settings/v1.json");
+const V2: &str = include_str!("../../tests/saved/settings/v2.json");
 
 fn begin() -> AppState {
     let made = Rc::new(Cell::new(None));

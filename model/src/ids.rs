@@ -31,6 +31,8 @@ names! {
     CutId,
     /// A mark of a job, unique within the job.
     MarkId,
+    /// A photo of a job, unique within the job.
+    PhotoId,
 }
 
 /// Names that results repeat many times: a copy is cheap.

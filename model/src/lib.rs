@@ -21,6 +21,7 @@ pub mod joints;
 pub mod money;
 pub mod operations;
 pub mod optimise;
+pub mod photo;
 pub mod plan;
 pub mod prices;
 pub mod rates;

@@ -2,10 +2,10 @@
 
 use checks::Numbers;
 use model::damage::{Mark, MarkShape};
-use model::ids::{CellId, CutId, MarkId, PartId};
+use model::ids::{CellId, CutId, MarkId, PartId, PhotoId};
 use model::job::{
-    Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, RevisedLine, RevisedPart, RevisedTax, Revision,
-    Session, Vehicle, VehicleValue,
+    Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, Photo, PhotoField, Pin, RevisedLine, RevisedPart,
+    RevisedTax, Revision, Session, Taken, Vehicle, VehicleValue,
 };
 use model::terms::{Action, Aim, Bed, Cab, Category, Coat, FrameState, Inspection, MarkKind, Rounding, Route, View};
 use std::sync::Arc;
@@ -90,6 +90,35 @@ pub fn revision(numbers: &mut Numbers, job: &Job) -> Revision {
     }
 }
 
+/// Some edit of the photos.
+fn photo(numbers: &mut Numbers, job: &Job, text: String) -> Command {
+    let known: Vec<PhotoId> = job.photos.keys().cloned().collect();
+    let mark = job.marks.keys().next().cloned();
+    if known.is_empty() || numbers.below(3) == 0 {
+        let taken = Taken {
+            at: "2026-11-25T14:03".into(),
+            width: 2048,
+            height: 1536,
+            bytes: u32::from(small(numbers, 60_000)),
+            sha256: format!("{:064x}", numbers.below(1 << 30)),
+            original: None,
+        };
+        return Command::AddPhoto {
+            id: PhotoId(format!("p{}", numbers.below(100_000))),
+            photo: Photo::new(taken, mark.filter(|_| numbers.below(2) == 0)),
+        };
+    }
+    let field = match numbers.below(4) {
+        0 => PhotoField::Note(text),
+        1 => PhotoField::Mark(mark),
+        2 => PhotoField::Pins(
+            mark.into_iter().map(|mark| Pin { mark, x: small(numbers, 10_001), y: small(numbers, 10_001) }).collect(),
+        ),
+        _ => PhotoField::Binned((numbers.below(2) == 0).then(|| "2026-11-25".to_owned())),
+    };
+    Command::EditPhoto { id: known[numbers.below(known.len())].clone(), fields: vec![field] }
+}
+
 /// A job with nothing but its title, made by `device`.
 pub fn start(device: DeviceId, now_ms: u64) -> Session {
     let mut job = Job::empty(JobId::from("test-job"));
@@ -116,6 +145,9 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
         return Command::EditMark { id, fields: vec![field, MarkField::Count(small(numbers, 3))] };
     }
     let part = PartId::from(one(numbers, &PARTS));
+    if numbers.below(8) == 0 {
+        return photo(numbers, job, text);
+    }
     match numbers.below(16) {
         0..=4 => {
             let mark = Mark {

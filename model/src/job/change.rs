@@ -6,19 +6,20 @@
 //! the version of its own change only, so that an older program is told and never guesses.
 
 use super::option::{OptionHold, VehicleValue};
+use super::photo::{PhotoField, PhotoFieldName};
 use super::revision::Revision;
 use super::stamp::Stamp;
 use super::state::{DeviceId, JobId};
 use crate::damage::MarkShape;
 use crate::error::{Error, Result};
-use crate::ids::{MarkId, PartId};
+use crate::ids::{MarkId, PartId, PhotoId};
 use crate::terms::{Action, Aim, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
 /// Newest version of the change's canonical text.
-pub const CHANGE_VERSION: u32 = 2;
+pub const CHANGE_VERSION: u32 = 3;
 
 /// SHA-256 of a change's canonical text; written as 64 lower-case hexadecimal digits.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -164,6 +165,11 @@ pub enum Write {
     Value(Option<VehicleValue>),
     /// A plan that was given out. Stays for ever, beside every other one.
     Freeze(Arc<Revision>),
+    /// One field of a photo. Version 3.
+    Photo {
+        id: PhotoId,
+        set: PhotoField,
+    },
 }
 
 /// A value for one field of a mark.
@@ -211,6 +217,7 @@ pub enum Field {
     Value,
     /// No field: each stands for itself.
     Freeze,
+    Photo(PhotoId, PhotoFieldName),
 }
 
 /// Which field of a mark.
@@ -267,12 +274,14 @@ impl Write {
             Self::HoldOption { part, .. } => Field::HoldOption(part.clone()),
             Self::Value(_) => Field::Value,
             Self::Freeze(_) => Field::Freeze,
+            Self::Photo { id, set } => Field::Photo(id.clone(), set.name()),
         }
     }
 
     /// The version of the change's form that first knew this write.
     pub(super) fn since(&self) -> u32 {
         match self {
+            Self::Photo { .. } => 3,
             Self::Aim(_) | Self::HoldOption { .. } | Self::Value(_) | Self::Freeze(_) => 2,
             _ => 1,
         }

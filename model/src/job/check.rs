@@ -53,11 +53,11 @@ fn short(text: &str) -> String {
     text.chars().take(40).collect()
 }
 
-fn length(text: &str, most: usize, place: &str) -> Result<()> {
+pub(super) fn length(text: &str, most: usize, place: &str) -> Result<()> {
     if text.chars().count() <= most { Ok(()) } else { Err(Error::new("error-job-long", place).with("most", most)) }
 }
 
-fn date(text: &str, place: &str) -> Result<()> {
+pub(super) fn date(text: &str, place: &str) -> Result<()> {
     if text.is_empty() || is_date(text) {
         Ok(())
     } else {
@@ -65,7 +65,7 @@ fn date(text: &str, place: &str) -> Result<()> {
     }
 }
 
-fn at_most(value: u16, most: u16, place: &str) -> Result<()> {
+pub(super) fn at_most(value: u16, most: u16, place: &str) -> Result<()> {
     if value <= most {
         Ok(())
     } else {
@@ -134,6 +134,7 @@ pub(super) fn job(job: &Job) -> Result<()> {
         name(part.as_str(), &place)?;
         option(hold).map_err(|error| error.within(&place))?;
     }
+    job.photos.iter().try_for_each(|(id, photo)| super::photo::check(id, photo))?;
     job.value.iter().try_for_each(|value| worth(value).map_err(|error| error.within("value")))?;
     for (at, one) in job.revisions.iter().enumerate() {
         revision(one).map_err(|error| error.within(&format!("revisions[{at}]")))?;
@@ -248,6 +249,10 @@ pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
         }
         Write::Value(value) => value.iter().try_for_each(|value| worth(value).map_err(|error| error.within("value"))),
         Write::Freeze(one) => revision(one).map_err(|error| error.within("revisions")),
+        Write::Photo { id, set } => {
+            name(id.as_str(), "photos")?;
+            super::photo::check_field(set).map_err(|error| error.within(&format!("photos.{id}")))
+        }
         Write::Mark { id, set } => {
             name(id.as_str(), "marks")?;
             let within = match set {

@@ -6,11 +6,12 @@ use super::change::{MarkField, MarkFieldName, Write};
 use super::check;
 use super::fold::Fold;
 use super::option::{OptionHold, VehicleValue};
+use super::photo::{PHOTOS_MAX, Photo, PhotoField};
 use super::revision::Revision;
 use super::state::{Job, Vehicle};
 use crate::damage::Mark;
 use crate::error::{Error, Result};
-use crate::ids::{MarkId, PartId};
+use crate::ids::{MarkId, PartId, PhotoId};
 use crate::terms::{Action, Aim, Coat, FrameState, Inspection};
 use std::sync::Arc;
 
@@ -81,6 +82,20 @@ pub enum Command {
     SetValue(Option<VehicleValue>),
     /// Keeps the plan as it was given out, for ever.
     Freeze(Arc<Revision>),
+    /// Records a photo under a name that was never used in this job; its bytes are kept already.
+    AddPhoto {
+        /// Name of the new photo.
+        id: PhotoId,
+        /// The photo.
+        photo: Photo,
+    },
+    /// Changes some fields of a photo: note, pins, mark, or whether it is in the bin.
+    EditPhoto {
+        /// The photo.
+        id: PhotoId,
+        /// New values.
+        fields: Vec<PhotoField>,
+    },
     /// Puts the job away or takes it out again.
     Archive(bool),
     /// Settles a [`Conflict`](super::Conflict): this value stands and the others are done with.
@@ -136,6 +151,21 @@ impl Command {
                 }
                 vec![Write::Freeze(revision)]
             }
+            Self::AddPhoto { id, photo } => {
+                if fold.knows_photo(&id) {
+                    return Err(Error::new("error-photo-exists", format!("photos.{id}")));
+                }
+                if job.photos.len() >= PHOTOS_MAX {
+                    return Err(Error::new("error-photo-many", "photos").with("most", PHOTOS_MAX));
+                }
+                photo_writes(&id, photo.fields())
+            }
+            Self::EditPhoto { id, fields } => {
+                if !job.photos.contains_key(&id) {
+                    return Err(Error::new("error-photo-gone", format!("photos.{id}")));
+                }
+                photo_writes(&id, fields)
+            }
             Self::Archive(yes) => vec![Write::Archived(yes)],
             Self::Settle(write) => {
                 if let Write::Mark { id, .. } | Write::RemoveMark(id) = &write {
@@ -173,6 +203,10 @@ fn vehicle_writes(vehicle: &Vehicle) -> Vec<Write> {
     ]
 }
 
+fn photo_writes(id: &PhotoId, fields: Vec<PhotoField>) -> Vec<Write> {
+    fields.into_iter().map(|set| Write::Photo { id: id.clone(), set }).collect()
+}
+
 /// A whole job as writes of its first change.
 pub(super) fn job_writes(job: &Job) -> Vec<Write> {
     let mut out = vec![Write::Title(job.title.clone())];
@@ -192,6 +226,7 @@ pub(super) fn job_writes(job: &Job) -> Vec<Write> {
     let option =
         |(part, option): (&PartId, &OptionHold)| Write::HoldOption { part: part.clone(), option: Some(option.clone()) };
     out.extend(job.options.iter().map(option));
+    out.extend(job.photos.iter().flat_map(|(id, photo)| photo_writes(id, photo.fields())));
     out.extend(job.revisions.iter().cloned().map(Write::Freeze));
     out.retain(|write| Some(write) != default_of(&write.field()).as_ref());
     out
@@ -228,6 +263,7 @@ pub(super) fn default_of(field: &super::Field) -> Option<Write> {
         F::Aim => Some(Write::Aim(None)),
         F::HoldOption(part) => Some(Write::HoldOption { part: part.clone(), option: None }),
         F::Value => Some(Write::Value(None)),
+        F::Photo(id, name) => name.default().map(|set| Write::Photo { id: id.clone(), set }),
         F::MarkIsThere(_) | F::Freeze => None,
     }
 }

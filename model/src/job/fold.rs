@@ -5,11 +5,12 @@
 //! stays readable: see [`Conflict`].
 
 use super::change::{Change, ChangeId, Field, MarkField, MarkFieldName, Write};
+use super::photo::{Partial, PhotoFieldName};
 use super::revision::Revision;
 use super::stamp::Stamp;
 use super::state::{DeviceId, Job, JobId};
 use crate::damage::Mark;
-use crate::ids::MarkId;
+use crate::ids::{MarkId, PhotoId};
 use crate::terms::{Coat, Inspection};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -173,6 +174,11 @@ impl Fold {
         self.marks.contains_key(mark)
     }
 
+    /// Whether a photo of this name was ever taken.
+    pub fn knows_photo(&self, photo: &PhotoId) -> bool {
+        self.registers.contains_key(&Field::Photo(photo.clone(), PhotoFieldName::Taken))
+    }
+
     /// The removals of a mark that nobody has overruled.
     pub fn removals(&self, mark: &MarkId) -> Vec<ChangeId> {
         self.marks.get(mark).map(|p| p.unanswered().copied().collect()).unwrap_or_default()
@@ -194,6 +200,7 @@ impl Fold {
     /// The job.
     pub fn job(&self, id: JobId) -> Job {
         let mut job = Job::empty(id);
+        let mut photos: BTreeMap<PhotoId, Partial> = BTreeMap::new();
         for (field, register) in &self.registers {
             let Some((_, (write, _))) = register.writes.iter().next_back() else { continue };
             match write.clone() {
@@ -220,6 +227,7 @@ impl Fold {
                 Write::HoldOption { part, option: Some(option) } => {
                     job.options.insert(part, option);
                 }
+                Write::Photo { id, set } => photos.entry(id).or_default().set(set),
                 Write::Hold { .. }
                 | Write::Inspect { .. }
                 | Write::HoldOption { .. }
@@ -235,6 +243,7 @@ impl Fold {
                 job.marks.insert(mark.clone(), value);
             }
         }
+        job.photos = photos.into_iter().filter_map(|(id, photo)| Some((id, photo.whole()?))).collect();
         job.revisions = self.revisions.values().cloned().collect();
         job
     }

@@ -1,13 +1,15 @@
 //! Undo and redo as new forward changes, found from the log alone, so that they survive a killed tab.
 //!
 //! Takes back only what still stands: where someone else has written since, their value stays. A frozen revision is no
-//! step: it was given out, and undo passes over it.
+//! step: it was given out, and undo passes over it. A photo that was taken goes into the bin and comes back out of it.
 
 use super::change::{Body, Change, ChangeId, Field, MarkFieldName, Write};
 use super::command::default_of;
 use super::fold::Fold;
 use super::log::Log;
+use super::photo::{PhotoField, PhotoFieldName};
 use super::state::DeviceId;
+use crate::ids::PhotoId;
 use std::collections::BTreeSet;
 
 /// What this device can take back and do again, latest last.
@@ -50,9 +52,16 @@ pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
         .collect();
     let mut out: Vec<Write> =
         made.iter().filter(|id| fold.has_mark(id)).map(|id| Write::RemoveMark(id.clone())).collect();
+    let photo = photo_of(change);
     for op in &change.body().ops {
         let field = op.write.field();
         match &field {
+            Field::Photo(id, name) if photo == Some(id) => {
+                if *name == PhotoFieldName::Taken && binned(fold, id).is_none() {
+                    let set = PhotoField::Binned(Some(log.last().day()));
+                    out.push(Write::Photo { id: id.clone(), set });
+                }
+            }
             Field::MarkIsThere(mark) => {
                 if !fold.has_mark(mark) && fold.removals(mark).iter().any(|id| mine.contains(id)) {
                     out.extend(fold.mark_writes(mark));
@@ -74,8 +83,17 @@ pub(super) fn undo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
 pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
     let undone = linked(log, change.id(), |body| body.undoes);
     let mut out = Vec::new();
+    let photo = photo_of(change);
     for op in &change.body().ops {
         let field = op.write.field();
+        if let Field::Photo(id, name) = &field
+            && photo == Some(id)
+        {
+            if *name == PhotoFieldName::Taken && binned(fold, id).is_some_and(|by| undone.contains(&by)) {
+                out.push(Write::Photo { id: id.clone(), set: PhotoField::Binned(None) });
+            }
+            continue;
+        }
         let again = match &field {
             Field::MarkIsThere(mark) => fold.has_mark(mark),
             Field::Freeze => false,
@@ -89,6 +107,22 @@ pub(super) fn redo(log: &Log, fold: &Fold, change: &Change) -> Vec<Write> {
         }
     }
     out
+}
+
+/// The photo that a change took, if it took one.
+fn photo_of(change: &Change) -> Option<&PhotoId> {
+    change.body().ops.iter().find_map(|op| match &op.write {
+        Write::Photo { id, set: PhotoField::Taken(_) } => Some(id),
+        _ => None,
+    })
+}
+
+/// The change that put a photo into the bin, while it is there.
+fn binned(fold: &Fold, id: &PhotoId) -> Option<ChangeId> {
+    match fold.shown(&Field::Photo(id.clone(), PhotoFieldName::Binned))? {
+        (by, Write::Photo { set: PhotoField::Binned(Some(_)), .. }) => Some(by),
+        _ => None,
+    }
 }
 
 /// The change itself and those that refer to it by `link`.
@@ -120,7 +154,11 @@ fn origin(log: &Log, fold: &Fold, field: &Field, id: ChangeId) -> Option<ChangeI
             let replaced = log.get(undone).and_then(|undone| over(undone.body())).or_else(|| over(body))?;
             before(log, fold, field, &replaced)
         }
-        (None, Some(redone)) => Some(redone),
+        (None, Some(redone)) => match log.get(redone).map(|redone| over(redone.body())) {
+            // Taking a photo again writes the bin, which the taking did not: as it stood before the photo went there.
+            Some(None) => before(log, fold, field, &over(body)?),
+            _ => Some(redone),
+        },
         (None, None) => Some(id),
     }
 }

@@ -3,9 +3,10 @@
 //! Facts and human choices only. Never holds a result, a time of day or anything of one tablet's view.
 
 use super::option::{OptionHold, VehicleValue};
+use super::photo::Photo;
 use super::revision::Revision;
 use crate::damage::Mark;
-use crate::ids::{MarkId, PartId};
+use crate::ids::{MarkId, PartId, PhotoId};
 use crate::terms::{Action, Aim, Bed, Cab, FrameState, Inspection};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -112,6 +113,9 @@ pub struct Job {
     /// Plans that were given out, in the order in which they were frozen; the first is number 1.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub revisions: Vec<Arc<Revision>>,
+    /// Photos by name, those in the bin with them; their bytes are elsewhere. Version 3.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "super::wire::unique")]
+    pub photos: BTreeMap<PhotoId, Photo>,
 }
 
 fn not_measured() -> FrameState {
@@ -139,11 +143,15 @@ impl Job {
             options: BTreeMap::new(),
             value: None,
             revisions: Vec::new(),
+            photos: BTreeMap::new(),
         }
     }
 
     /// The version of the file that this job needs at least.
     pub(super) fn needs_version(&self) -> u32 {
+        if !self.photos.is_empty() {
+            return 3;
+        }
         let new = self.aim.is_some() || !self.options.is_empty() || self.value.is_some() || !self.revisions.is_empty();
         1 + u32::from(new)
     }

@@ -5,11 +5,11 @@
 use super::Desk;
 use crate::vehicle::day;
 use crate::widgets::Icon;
-use crate::words::{length, t, tf};
+use crate::words::{count, length, t, tf};
 use leptos::prelude::*;
 use model::damage::Mark;
 use model::ids::MarkId;
-use model::job::{Command, Conflict, Field, MarkField, OptionHold, Write};
+use model::job::{Command, Conflict, Field, MarkField, OptionHold, PhotoField, Write};
 use model::terms::Aim;
 
 /// One value of a field, and what makes it stand.
@@ -114,6 +114,7 @@ fn field_words(desk: Desk, field: &Field) -> String {
         Field::Aim => "plan-aim",
         Field::Value => "plan-value",
         Field::Freeze => "plan-revisions",
+        Field::Photo(..) => "photos",
         Field::HoldOption(part) => return tf("plan-conflict-option", &[("part", &desk.name(part))]),
         Field::Hold(part) => return tf("plan-conflict-hold", &[("part", &desk.name(part))]),
         Field::Inspect(part) => return tf("plan-behind-found", &[("part", &desk.name(part))]),
@@ -146,6 +147,14 @@ fn value_words(desk: Desk, write: &Write) -> String {
         Write::Value(Some(value)) => format!("{} {}", value.minor, value.currency),
         Write::HoldOption { option: Some(option), .. } => option_words(option),
         Write::Freeze(revision) => text(&revision.name),
+        Write::Photo { set, .. } => match set {
+            PhotoField::Taken(taken) => text(&taken.at),
+            PhotoField::Mark(None) => t("photo-of-job"),
+            PhotoField::Mark(Some(mark)) => with_mark(desk, mark, |mark| desk.name(&mark.part)).unwrap_or_default(),
+            PhotoField::Pins(pins) => count("photo-pins", pins.len()),
+            PhotoField::Note(own) => text(own),
+            PhotoField::Binned(day) => t(if day.is_some() { "photo-in-bin" } else { "photo-not-in-bin" }),
+        },
         Write::Mark { set, .. } => match set {
             MarkField::Part(part) => desk.name(part),
             MarkField::Outline { view, .. } => tf("plan-conflict-outline", &[("view", &t(view.key()))]),
