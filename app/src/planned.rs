@@ -109,7 +109,7 @@ pub fn provide(app: AppState) -> Planned {
         let edit = edits.get_value();
         // A later edit makes this one's steps idle.
         let stands = move || edits.try_get_value() == Some(edit);
-        page::after_frame(move || {
+        let go = move || {
             if !stands() {
                 return;
             }
@@ -119,7 +119,9 @@ pub fn provide(app: AppState) -> Planned {
             } else {
                 finish(plan, later);
             }
-        });
+        };
+        // What a screen shows one frame later goes first.
+        page::after_frame(move || page::soon(go));
     });
     let planned = Planned { job, book, decided, plan, later, rules, charges, times, shop };
     provide_context(planned);

@@ -2,6 +2,7 @@
 //!
 //! Thin wrappers that never panic: what the browser refuses is left undone. Knows nothing of jobs, parts or words.
 
+use std::cell::RefCell;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Element, HtmlElement, ResizeObserver, Window};
@@ -118,10 +119,20 @@ pub fn now() -> f64 {
     window().and_then(|w| w.performance()).map_or(0.0, |p| p.now())
 }
 
+thread_local! {
+    /// What waits for the next frame. The browser is asked once for all of it: each asking costs as much as a small edit.
+    static WAITING: RefCell<Vec<Box<dyn FnOnce()>>> = const { RefCell::new(Vec::new()) };
+}
+
 /// Calls `then` once before the next frame is drawn.
 pub fn next_frame(then: impl FnOnce() + 'static) {
-    if let Some(window) = window() {
-        let _ = window.request_animation_frame(Closure::once_into_js(then).unchecked_ref());
+    let first = WAITING.with_borrow_mut(|waiting| {
+        waiting.push(Box::new(then));
+        waiting.len() == 1
+    });
+    if first && let Some(window) = window() {
+        let run = || WAITING.take().into_iter().for_each(|then| then());
+        let _ = window.request_animation_frame(Closure::once_into_js(run).unchecked_ref());
     }
 }
 
@@ -143,12 +154,13 @@ pub fn after_frame(then: impl FnOnce() + 'static) {
 pub fn measure_tap(time: f64) {
     after_frame(move || {
         let Some(performance) = window().and_then(|w| w.performance()) else { return };
+        let painted = performance.now();
         let options = js_sys::Object::new();
         let _ = js_sys::Reflect::set(&options, &"startTime".into(), &time.into());
         call(&performance, "mark", &["cutline-tap".into(), options.into()]);
         let span = js_sys::Object::new();
         let _ = js_sys::Reflect::set(&span, &"start".into(), &time.into());
-        let _ = js_sys::Reflect::set(&span, &"end".into(), &performance.now().into());
+        let _ = js_sys::Reflect::set(&span, &"end".into(), &painted.into());
         call(&performance, "measure", &["cutline-tap-to-paint".into(), span.into()]);
     });
 }
