@@ -13,8 +13,12 @@ fn try_save(name: &str, kind: &str, text: &str) -> Option<()> {
     let options = BlobPropertyBag::new();
     options.set_type(kind);
     let pieces = js_sys::Array::of1(&text.into());
-    let blob = Blob::new_with_str_sequence_and_options(&pieces, &options).ok()?;
-    let address = Url::create_object_url_with_blob(&blob).ok()?;
+    offer(name, &Blob::new_with_str_sequence_and_options(&pieces, &options).ok()?)
+}
+
+/// Offers a file as a download.
+pub(super) fn offer(name: &str, blob: &Blob) -> Option<()> {
+    let address = Url::create_object_url_with_blob(blob).ok()?;
     let document = web_sys::window()?.document()?;
     let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
     link.set_href(&address);

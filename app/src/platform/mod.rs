@@ -11,6 +11,7 @@ pub mod journal;
 pub mod lifecycle;
 pub mod page;
 pub mod paper;
+pub mod parcel;
 pub mod picked;
 pub mod quick;
 pub mod rest;

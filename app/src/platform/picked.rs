@@ -2,11 +2,13 @@
 //!
 //! Reads text, and only what the person gave; a file larger than the limit is not read at all.
 
+use super::bytes::Bytes;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{DragEvent, Event, File, FileList, HtmlInputElement};
 
 /// A file that the person gave.
+#[derive(Clone)]
 pub struct Picked(File);
 
 /// Why a given file has no text for us.
@@ -23,6 +25,22 @@ impl Picked {
     #[must_use]
     pub fn name(&self) -> String {
         self.0.name()
+    }
+
+    /// How many bytes it has.
+    #[must_use]
+    pub fn size(&self) -> f64 {
+        self.0.size()
+    }
+
+    /// Its bytes from one place up to another, not reaching it; fewer where it ends before. The rest is not read.
+    ///
+    /// # Errors
+    /// Where the browser cannot read it, as when it was changed or removed since.
+    pub async fn bytes(&self, from: f64, to: f64) -> Result<Bytes, Unread> {
+        let piece = self.0.slice_with_f64_and_f64(from, to).map_err(|_| Unread::Broken)?;
+        let buffer = JsFuture::from(piece.array_buffer()).await.map_err(|_| Unread::Broken)?;
+        buffer.dyn_into().map(Bytes).map_err(|_| Unread::Broken)
     }
 
     /// Its text.

@@ -4,6 +4,7 @@
 //! goes through `dispatch.rs`. Never decides anything about a repair.
 
 mod arrive;
+mod backup;
 mod card;
 mod desk;
 mod dispatch;
@@ -14,6 +15,7 @@ mod shop;
 mod start;
 mod stores;
 
+pub use backup::{Backed, Restored};
 pub use card::{JobCard, Readable};
 pub use settings::{Hand, Look, Settings, Units};
 pub use stores::Quick;

@@ -73,6 +73,10 @@ pub struct Settings {
     pub price_file: String,
     /// What the shop changed in the time book, or empty; [`crate::time_book`] reads it.
     pub time_book: String,
+    /// When the last backup was made, ms since 1970; 0 where none was.
+    pub last_backup_ms: u64,
+    /// Days after which a backup is reminded of; 0 for never.
+    pub backup_days: u32,
 }
 
 impl Default for Settings {
@@ -90,6 +94,8 @@ impl Default for Settings {
             price_list: String::new(),
             price_file: String::new(),
             time_book: String::new(),
+            last_backup_ms: 0,
+            backup_days: 7,
         }
     }
 }

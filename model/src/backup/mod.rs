@@ -8,6 +8,7 @@
 //! Nothing here overwrites: what a restore takes is added to what is known. Never writes a file, follows a path, or holds
 //! a picture or more than one job in memory; no clock is asked.
 
+pub mod due;
 mod found;
 mod header;
 mod make;

@@ -11,7 +11,9 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 17] = [
+const LATER: [&str; 19] = [
+    "app::state::backup",
+    "app::platform::parcel",
     "app::screens::walk",
     "app::screens::plan",
     "app::screens::shop",
@@ -31,8 +33,18 @@ const LATER: [&str; 17] = [
     "geo_types::",
 ];
 /// Modules of the model that the gate needs; the others come with the rest.
-const MODEL_FIRST: [&str; 9] =
-    ["words", "terms", "ids", "error", "job::state", "job::stamp", "job::recover", "job::keep", "job::store"];
+const MODEL_FIRST: [&str; 10] = [
+    "words",
+    "terms",
+    "ids",
+    "error",
+    "job::state",
+    "job::stamp",
+    "job::recover",
+    "job::keep",
+    "job::store",
+    "backup::due",
+];
 /// What mentions one of these is never moved, whatever else it mentions.
 const FIRST: [&str; 3] = ["app::shell", "app::planned", "app::screens::gate"];
 /// These read a constant that comes with the rest, so they always do. Each constant begins with [`MARK`].

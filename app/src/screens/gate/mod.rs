@@ -6,6 +6,7 @@ mod arrival;
 mod cards;
 mod demo;
 mod files;
+mod reminder;
 
 use crate::platform::paper;
 use crate::state::AppState;
@@ -15,6 +16,7 @@ use cards::Cards;
 use demo::Demo;
 use files::{Drop, Given};
 use leptos::prelude::*;
+use reminder::Reminder;
 
 /// The list of jobs, or the form for a new one in its place.
 #[component]
@@ -50,6 +52,7 @@ fn Jobs(
                         {t("gate-new")}
                     </button>
                 </div>
+                <Reminder />
                 <Show when=move || none.get() && app.ready.get()>
                     <div class="gate-empty">
                         <p>{t("gate-empty")}</p>

@@ -1,7 +1,8 @@
-//! The shop: settings of this tablet and of this shop, the rule book in force, room in the browser, limits and help.
+//! The shop: settings of this tablet and of this shop, the rule book in force, backup, room in the browser, limits and help.
 //!
 //! Changes settings only; never a job.
 
+mod backup;
 mod help;
 mod prices;
 mod rates;
@@ -80,6 +81,7 @@ pub fn ShopScreen() -> impl IntoView {
                         />
                     </section>
                     <rules::Rules />
+                    <backup::Backup />
                     <store::Store />
                     <help::About />
                 </div>

@@ -79,7 +79,7 @@ fn used(room: Room) -> String {
 }
 
 /// A number of bytes in megabytes, or gigabytes from a thousand of these on.
-fn bytes(bytes: f64) -> String {
+pub(super) fn bytes(bytes: f64) -> String {
     let megabytes = bytes / MB;
     if megabytes < 0.1 {
         t("shop-store-little")

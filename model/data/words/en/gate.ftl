@@ -37,6 +37,12 @@ gate-received = Day of arrival
 gate-back = Back to the jobs
 gate-start = Start the walk
 
+gate-backup-old = The last backup is { $days } days old, and { $jobs } changed since.
+gate-backup-never = There is no backup of this tablet yet, and { $jobs } would be lost with it.
+gate-backup-jobs = { $count } jobs
+gate-backup-jobs-one = 1 job
+gate-backup-key = Go to the backup
+
 gate-files = Job files
 gate-import = Take in job files
 gate-import-note = Choose files that Cutline saved, or drop them anywhere on this page. A job that is here already is never overwritten.
