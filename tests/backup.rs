@@ -509,6 +509,7 @@ fn the_plan_tells_what_is_added_and_that_newer_work_stays() {
     });
     known.photos = found.photos.keys().cloned().collect();
     known.shop = BTreeMap::from([("settings".into(), r#"{"look":"dark"}"#.into()), ("prices".into(), String::new())]);
+    known.own = BTreeSet::from(["settings".into()]);
     let same = found.plan(&known);
     assert!(same.is_empty() && same.same == 7);
     let replaces: Vec<_> = same.shop.iter().map(|part| (part.what.as_str(), part.replaces)).collect();

@@ -35,6 +35,7 @@ const MODEL: &[(&str, &[&str])] = &[
     ("money", &[]),
     ("vin", &[]),
     ("photo", &[]),
+    ("seal", &[]),
     ("catalogue", &["geometry"]),
     ("damage", &["catalogue", "geometry"]),
     ("job", &["damage", "catalogue", "geometry", "money", "photo"]),

@@ -28,6 +28,7 @@ pub mod rates;
 pub mod revision;
 pub mod rules;
 pub mod scene;
+pub mod seal;
 pub mod shop;
 pub mod terms;
 pub mod times;

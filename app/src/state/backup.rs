@@ -137,16 +137,12 @@ impl AppState {
         let found = reader.finish().map_err(|error| say(&error))?;
         let journal = self.answer().await.map_err(|refusal| refused(&refusal))?;
         let photos = journal.picture_keys("").await.map_err(|refusal| refused(&refusal))?;
-        let defaults: BTreeMap<&str, String> = shop_texts(&Settings::default()).into_iter().collect();
+        let shop: BTreeMap<String, String> = self.settings.with_untracked(|settings| texts(settings));
         // What was never set here is nothing that could be lost.
-        let mine = |(what, text): (&'static str, String)| {
-            (what.to_owned(), if defaults.get(what) == Some(&text) { String::new() } else { text })
-        };
-        let known = Known {
-            jobs: self.here(&journal).await?,
-            photos: photos.into_iter().collect(),
-            shop: self.settings.with_untracked(|settings| shop_texts(settings).into_iter().map(mine).collect()),
-        };
+        let usual = texts(&Settings::default());
+        let own = shop.iter().filter(|(what, text)| usual.get(*what) != Some(*text)).map(|(what, _)| what.clone());
+        let known =
+            Known { jobs: self.here(&journal).await?, photos: photos.into_iter().collect(), own: own.collect(), shop };
         let plan = found.plan(&known);
         Ok((found, plan))
     }
@@ -326,6 +322,10 @@ fn shop_texts(settings: &Settings) -> Vec<(&'static str, String)> {
             })),
         ),
     ]
+}
+
+fn texts(settings: &Settings) -> BTreeMap<String, String> {
+    shop_texts(settings).into_iter().map(|(what, text)| (what.to_owned(), text)).collect()
 }
 
 /// Takes one of them over; `false` where this program does not know it or cannot read it.

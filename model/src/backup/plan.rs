@@ -14,6 +14,8 @@ pub struct Known {
     pub photos: BTreeSet<String>,
     /// Settings and books of the shop, by name.
     pub shop: BTreeMap<String, String>,
+    /// Those of them that somebody set here.
+    pub own: BTreeSet<String>,
 }
 
 /// What restoring would add.
@@ -76,9 +78,8 @@ impl Found {
             plan.photo_bytes += photo.place.size;
         }
         for (what, text) in &self.shop {
-            let here = known.shop.get(what);
-            if here != Some(text) {
-                plan.shop.push(ShopPart { what: what.clone(), replaces: here.is_some_and(|here| !here.is_empty()) });
+            if known.shop.get(what) != Some(text) {
+                plan.shop.push(ShopPart { what: what.clone(), replaces: known.own.contains(what) });
             }
         }
         plan
