@@ -50,17 +50,10 @@ async function take(page) {
 }
 
 /** Everything that both stores hold is gone, as on another tablet. */
-async function wipe(page) {
-  await page.goto("about:blank");
-  await page.goto("./icons/cutline.svg"); // a page of this origin without the app
-  await page.evaluate(async () => {
-    localStorage.clear();
-    await new Promise((done, failed) => {
-      const asked = indexedDB.deleteDatabase("cutline");
-      asked.onsuccess = done;
-      asked.onerror = failed;
-    });
-  });
+async function wipe(browser) {
+  await browser.page.goto("about:blank");
+  const session = await browser.devtools();
+  await session.send("Storage.clearDataForOrigin", { origin: server.origin.replace(/\/$/, ""), storageTypes: "local_storage,indexeddb" });
 }
 
 /** All entries of the journal that belong to jobs, and the keys and lengths of pictures. */
@@ -108,7 +101,7 @@ function putPictures(page, keys) {
 }
 
 test("made, wiped, restored: jobs, pictures and the shop's own are all there again", async () => {
-  await withBrowser(server, {}, async (_, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     const job = await takeDemo(page, "front-corner");
     await saved(page);
     await takeDemo(page, "hail");
@@ -131,7 +124,7 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
     assert.equal(told.entries.filter(([name]) => name.startsWith("jobs/")).length, before.entries.length);
     assert.equal(told.entries.filter(([name]) => name.startsWith("photos/")).length, 3);
 
-    await wipe(page);
+    await wipe(browser);
     await go(page, "#/gate");
     await page.locator(".gate-empty").waitFor();
     await look(page, path);
@@ -157,7 +150,7 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
 });
 
 test("a file cut short gives back what is whole and names the rest", async () => {
-  await withBrowser(server, {}, async (_, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     const job = await takeDemo(page, "front-corner");
     await saved(page);
     await takeDemo(page, "hail");
@@ -169,7 +162,7 @@ test("a file cut short gives back what is whole and names the rest", async () =>
     const at = bytes.lastIndexOf(Buffer.from("photos/")) - 345 + 512 + 1500;
     const cut = join(folder, "cut.tar");
     writeFileSync(cut, bytes.subarray(0, at));
-    await wipe(page);
+    await wipe(browser);
     await look(page, cut);
     const text = await page.locator(".backup-asked").innerText();
     assert.match(text, /cut short/);
@@ -183,7 +176,7 @@ test("a file cut short gives back what is whole and names the rest", async () =>
 });
 
 test("newer work stays, and what differs of the shop is asked for", async () => {
-  await withBrowser(server, {}, async (_, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     const job = await takeDemo(page, "front-corner");
     await saved(page);
     await go(page, "#/shop");
@@ -216,7 +209,7 @@ test("newer work stays, and what differs of the shop is asked for", async () => 
 });
 
 test("what is no backup is refused in words and changes nothing", async () => {
-  await withBrowser(server, {}, async (_, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "hail");
     await saved(page);
     const before = await stored(page);
@@ -238,7 +231,7 @@ test("what is no backup is refused in words and changes nothing", async () => {
 });
 
 test("the gate reminds once a week when something has changed since", async () => {
-  await withBrowser(server, {}, async (_, page) => {
+  await withBrowser(server, {}, async (browser, page) => {
     const job = await takeDemo(page, "hail");
     await saved(page);
     const reminder = page.locator(".gate-backup");
@@ -271,11 +264,11 @@ test("the gate reminds once a week when something has changed since", async () =
 for (const size of Object.keys(SIZES)) {
   for (const scheme of SCHEMES) {
     test(`backup can be read and touched: ${size}, ${scheme}`, async () => {
-      await withBrowser(server, { size, scheme }, async (_, page) => {
+      await withBrowser(server, { size, scheme }, async (browser, page) => {
         await takeDemo(page, "hail");
         await saved(page);
         const path = await backup(page, `look-${size}-${scheme}.tar`);
-        await wipe(page);
+        await wipe(browser);
         await takeDemo(page, "hail");
         await look(page, path);
         assert.deepEqual(await axe(page), []);
