@@ -86,7 +86,7 @@ backup-shop-times = time book
 backup-shop-equipment = what the shop can do
 backup-shop-tablet = look and hand of the tablet
 
-backup-days = Remind of a backup
+backup-days = Remind me
 backup-days-after = after { $count } days
 backup-days-after-one = after 1 day
 backup-days-never = never
