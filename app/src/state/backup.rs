@@ -137,7 +137,7 @@ impl AppState {
         let found = reader.finish().map_err(|error| say(&error))?;
         let journal = self.answer().await.map_err(|refusal| refused(&refusal))?;
         let photos = journal.picture_keys("").await.map_err(|refusal| refused(&refusal))?;
-        let shop: BTreeMap<String, String> = self.settings.with_untracked(|settings| texts(settings));
+        let shop: BTreeMap<String, String> = self.settings.with_untracked(texts);
         // What was never set here is nothing that could be lost.
         let usual = texts(&Settings::default());
         let own = shop.iter().filter(|(what, text)| usual.get(*what) != Some(*text)).map(|(what, _)| what.clone());
