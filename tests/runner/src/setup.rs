@@ -46,6 +46,13 @@ const BROWSER: Need = Need::System(&SystemPackage {
     elsewhere: "install Chromium and ChromeDriver, and name their files in CHROMIUM and CHROMEDRIVER",
 });
 
+const SECOND_ENGINE: Need = Need::System(&SystemPackage {
+    label: "WebKit with its driver, and a screen for it",
+    packages: &["webkit2gtk-driver", "xvfb"],
+    present: |place| place.program("WebKitWebDriver").is_some() && place.program("Xvfb").is_some(),
+    elsewhere: "install WebKitGTK's WebKitWebDriver and Xvfb",
+});
+
 const NODE: Need = Need::System(&SystemPackage {
     label: "Node.js and npm",
     packages: &["nodejs", "npm"],
@@ -73,6 +80,7 @@ impl Need {
     /// What the tests need: everything.
     pub const ALL: &'static [Self] = &[
         BROWSER,
+        SECOND_ENGINE,
         NODE,
         PYTHON,
         PACKER,
