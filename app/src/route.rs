@@ -28,6 +28,13 @@ pub enum Route {
         /// The job.
         job: String,
     },
+    /// How the parts of a job go back together.
+    Joints {
+        /// The job.
+        job: String,
+        /// The part that is looked at; `None` for the first.
+        part: Option<String>,
+    },
     /// Settings of this tablet and of the shop.
     Shop,
 }
@@ -43,7 +50,7 @@ impl Route {
     #[must_use]
     pub fn job(&self) -> Option<&str> {
         match self {
-            Self::Walk { job, .. } | Self::Plan { job } => Some(job),
+            Self::Walk { job, .. } | Self::Plan { job } | Self::Joints { job, .. } => Some(job),
             Self::Gate | Self::Shop => None,
         }
     }
@@ -59,6 +66,7 @@ impl Route {
                 layer: steps.next().and_then(Layer::from_word).unwrap_or(Layer::Skin),
             },
             (Some("plan"), Some(job)) => Self::Plan { job: plain(job) },
+            (Some("joints"), Some(job)) => Self::Joints { job: plain(job), part: steps.next().map(plain) },
             (Some("shop"), None) => Self::Shop,
             _ => Self::Gate,
         }
@@ -71,6 +79,8 @@ impl Route {
             Self::Gate => "#/gate".to_owned(),
             Self::Walk { job, place, layer } => format!("#/walk/{}/{}/{}", coded(job), place.word(), layer.word()),
             Self::Plan { job } => format!("#/plan/{}", coded(job)),
+            Self::Joints { job, part: None } => format!("#/joints/{}", coded(job)),
+            Self::Joints { job, part: Some(part) } => format!("#/joints/{}/{}", coded(job), coded(part)),
             Self::Shop => "#/shop".to_owned(),
         }
     }
@@ -183,6 +193,9 @@ mod tests {
     #[test]
     fn an_address_reads_back_as_itself() {
         let mut routes = vec![Route::Gate, Route::Shop, Route::Plan { job: "a b/c%é".into() }];
+        for part in [None, Some("rocker-left".to_owned())] {
+            routes.push(Route::Joints { job: "demo".into(), part });
+        }
         for place in Place::ALL {
             for layer in Layer::ALL {
                 routes.push(Route::Walk { job: "demo-front-corner".into(), place, layer: *layer });

@@ -9,6 +9,7 @@ use crate::platform::page;
 use crate::platform::rest;
 use crate::route::{self, Route, Router};
 use crate::screens::gate::GateScreen;
+use crate::screens::joints::JointsScreen;
 use crate::screens::plan::PlanScreen;
 use crate::screens::shop::ShopScreen;
 use crate::screens::walk::WalkScreen;
@@ -77,6 +78,7 @@ fn App() -> impl IntoView {
         Route::Gate => "gate",
         Route::Walk { .. } => "walk",
         Route::Plan { .. } => "plan",
+        Route::Joints { .. } => "joints",
         Route::Shop => "shop",
     });
 
@@ -91,9 +93,10 @@ fn App() -> impl IntoView {
             <Bar />
             <Notices />
             {move || match (screen.get(), open.get()) {
-                ("walk" | "plan", false) => view! { <NoJob /> }.into_any(),
+                ("walk" | "plan" | "joints", false) => view! { <NoJob /> }.into_any(),
                 ("walk", true) => view! { <WalkScreen /> }.into_any(),
                 ("plan", true) => view! { <PlanScreen /> }.into_any(),
+                ("joints", true) => view! { <JointsScreen /> }.into_any(),
                 ("shop", _) => view! { <ShopScreen /> }.into_any(),
                 _ => view! { <GateScreen /> }.into_any(),
             }}
@@ -110,7 +113,8 @@ fn Bar() -> impl IntoView {
     let screen = Memo::new(move |_| match router.now() {
         Route::Gate => "gate",
         Route::Walk { .. } => "walk",
-        Route::Plan { .. } => "plan",
+        // A page of the plan.
+        Route::Plan { .. } | Route::Joints { .. } => "plan",
         Route::Shop => "shop",
     });
     let here = move |own: &'static str| if screen.get() == own { Some("page") } else { None };

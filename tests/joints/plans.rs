@@ -9,7 +9,7 @@ use model::geometry::{Area, Line, Point};
 use model::ids::PartId;
 use model::job::wire;
 use model::joints::layout::{Ground, Keep, Pattern, lay, positions};
-use model::joints::{JointPlan, Stock, Wanted, What, draw, joint_plans, json, materials, weld};
+use model::joints::{JointPlan, Stock, Wanted, What, draw, ink, joint_plans, json, materials, weld};
 use model::plan::{Plan, Shop, plan};
 use model::terms::{Action, Bed, Behind, Cab, Form, JointKind, Metal, Role, Route, Side, View};
 use model::times::TimeBook;
@@ -420,7 +420,7 @@ fn plans_are_deterministic_and_in_words() {
             let lines = materials::materials(Stock::general(), &joints, &coats);
             (
                 json::to_json(Stock::general(), &joints, &coats, &lines).to_string(),
-                draw::to_svg(book, &joints, None, name),
+                ink::to_svg(book, &joints, None, name),
                 lines,
             )
         };
@@ -454,7 +454,7 @@ fn plans_are_deterministic_and_in_words() {
 fn the_map_is_true_to_size() {
     let (book, plan) = demo("side-hit");
     let joints = joints_of(book, &plan, Wanted::Picked);
-    let text = draw::to_svg(book, &joints, None, "Side hit");
+    let text = ink::to_svg(book, &joints, None, "Side hit");
     let document = roxmltree::Document::parse(&text).expect("XML");
     let root = document.root_element();
     let size: Vec<f64> =

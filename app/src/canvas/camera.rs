@@ -34,11 +34,13 @@ pub struct Camera {
     pub y: f64,
     /// The scale at which the wanted window just fits.
     pub fit: f64,
+    /// The greatest scale.
+    pub most: f64,
 }
 
 impl Default for Camera {
     fn default() -> Self {
-        Self { scale: 0.1, x: 0.0, y: 0.0, fit: 0.1 }
+        Self { scale: 0.1, x: 0.0, y: 0.0, fit: 0.1, most: 0.1 * ZOOM_MAX }
     }
 }
 
@@ -50,7 +52,8 @@ impl Camera {
         let room = ((size.0 - 2.0 * margin).max(40.0), (size.1 - 2.0 * margin).max(40.0));
         let scale = (room.0 / window.width.max(1.0)).min(room.1 / window.height.max(1.0));
         let middle = (window.left + window.width / 2.0, window.top + window.height / 2.0);
-        Self { scale, x: size.0 / 2.0 - middle.0 * scale, y: size.1 / 2.0 - middle.1 * scale, fit: scale }
+        let (x, y) = (size.0 / 2.0 - middle.0 * scale, size.1 / 2.0 - middle.1 * scale);
+        Self { scale, x, y, fit: scale, most: scale * ZOOM_MAX }
     }
 
     /// Screen millimetres under a pixel.
@@ -68,9 +71,25 @@ impl Camera {
     /// Zoomed by `factor` about a pixel that stays where it is, within the limits.
     #[must_use]
     pub fn zoomed(&self, factor: f64, about: Xy) -> Self {
-        let scale = (self.scale * factor).clamp(self.fit, self.fit * ZOOM_MAX);
+        let scale = (self.scale * factor).clamp(self.fit, self.most);
         let mm = self.to_mm(about);
-        Self { scale, x: about.0 - mm.0 * scale, y: about.1 - mm.1 * scale, fit: self.fit }
+        Self { scale, x: about.0 - mm.0 * scale, y: about.1 - mm.1 * scale, ..*self }
+    }
+
+    /// Moved and zoomed so that `window` (screen mm) fills a map of `size` pixels with `margin` pixels around it, within
+    /// the limits of this camera.
+    #[must_use]
+    pub fn framed(&self, window: Frame, size: Xy, margin: f64) -> Self {
+        let own = Self::fitting(window, size, margin);
+        let middle = (size.0 / 2.0, size.1 / 2.0);
+        let near = Self { fit: self.fit, most: self.most, ..own };
+        near.zoomed(1.0, middle)
+    }
+
+    /// The same camera, but it zooms in at least until a millimetre is so many pixels.
+    #[must_use]
+    pub fn reaching(&self, px_per_mm: f64) -> Self {
+        Self { most: self.most.max(px_per_mm), ..*self }
     }
 
     /// Shifted by pixels.
@@ -136,6 +155,19 @@ mod tests {
         assert!((camera.zoomed(1000.0, (0.0, 0.0)).scale - camera.fit * ZOOM_MAX).abs() < 1e-9);
         assert!((camera.zoomed(0.01, (0.0, 0.0)).scale - camera.fit).abs() < 1e-12);
         assert!(!camera.is_zoomed() && camera.zoomed(1.2, (0.0, 0.0)).is_zoomed());
+    }
+
+    #[test]
+    fn a_small_window_is_framed_within_the_limits() {
+        let camera = Camera::fitting(TRUCK, (390.0, 420.0), 12.0).reaching(3.0);
+        let window = Frame { left: 100.0, top: -800.0, width: 150.0, height: 100.0 };
+        let near = camera.framed(window, (390.0, 420.0), 20.0);
+        let (left, _) = near.to_px((100.0, -800.0));
+        assert!((left - 20.0).abs() < 1e-6 && (near.fit - camera.fit).abs() < 1e-12);
+        let (middle, _) = near.to_px((175.0, -750.0));
+        assert!((middle - 195.0).abs() < 1e-6);
+        let tiny = Frame { width: 1.0, height: 1.0, ..window };
+        assert!((camera.framed(tiny, (390.0, 420.0), 20.0).scale - 3.0).abs() < 1e-9);
     }
 
     #[test]

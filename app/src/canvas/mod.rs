@@ -3,6 +3,7 @@
 //! Turns a `model::scene` into SVG elements and fingers into typed gestures. Decides nothing about damage or repair and
 //! never changes a job.
 
+mod board;
 pub mod camera;
 pub mod gesture;
 #[cfg(test)]
@@ -13,6 +14,7 @@ mod overlay;
 mod state_words;
 mod truck;
 
+pub use board::{Board, Viewer, pointer};
 pub use overlay::{Labels, Marks, Patterns, States};
 pub use state_words::state_words;
 pub use truck::Truck;

@@ -1,6 +1,7 @@
 //! The places of the app. No screen knows another; the shell chooses by route.
 
 pub mod gate;
+pub mod joints;
 pub mod plan;
 pub mod shop;
 pub mod walk;

@@ -50,6 +50,7 @@ fn path(name: &str) -> &'static str {
         "saving" => "M12 4V8M12 16V20M4 12H8M16 12H20",
         "not-saved" => "M12 4L22 20H2ZM12 10V14M12 17V17.010",
         "open" => "M9 5L16 12L9 19",
+        "back" => "M15 5L8 12L15 19",
         "above" => "M12 3V15M7 10L12 15L17 10M4 20H20",
         "below" => "M12 21V9M7 14L12 9L17 14M4 4H20",
         "caution" => "M12 3L22 20H2ZM12 9V14M12 17V17.010",

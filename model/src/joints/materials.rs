@@ -163,6 +163,22 @@ pub fn to_csv(materials: &[Material]) -> String {
     out
 }
 
+/// The coats as CSV (RFC 4180) with a header row; an empty limit where none is chosen.
+pub fn refinish_csv(coats: &[Refinish]) -> String {
+    let mut out = String::from("part,work,coat,area_m2,film_um,mixed_ml,solvent_g_l,limit_g_l,within_limit\r\n");
+    for one in coats {
+        let limit = one.limit_g_l.map_or_else(String::new, |limit| format!("{limit}"));
+        let within = one.within().map_or("", |within| if within { "yes" } else { "no" });
+        let (part, coat) = (quoted(one.part.as_str()), quoted(&one.coat));
+        let _ = write!(
+            out,
+            "{part},{},{coat},{:.3},{},{:.1},{},{limit},{within}\r\n",
+            one.work, one.area_m2, one.film_um, one.mixed_ml, one.solvent_g_l
+        );
+    }
+    out
+}
+
 /// A cell in quotes where it needs them; a cell that a spreadsheet would take for a formula gets an apostrophe.
 fn quoted(cell: &str) -> String {
     let cell = if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}") } else { cell.to_owned() };

@@ -11,11 +11,12 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 19] = [
+const LATER: [&str; 20] = [
     "app::state::backup",
     "app::platform::parcel",
     "app::screens::walk",
     "app::screens::plan",
+    "app::screens::joints",
     "app::screens::shop",
     "app::canvas",
     "app::decided",

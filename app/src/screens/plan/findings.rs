@@ -5,6 +5,7 @@
 use super::alternatives::Alternatives;
 use super::cutmap::CutMapOf;
 use super::figures::{Coin, hours};
+use super::head::is_renewed;
 use super::measures::seen;
 use super::{Desk, Heading};
 use crate::verdict::{self, Routes, SectionWords};
@@ -139,6 +140,17 @@ fn Card(
                 </button>
                 <Show when=move || may_section.get()>
                     <CutsKey part=cuts_part.get_value() />
+                </Show>
+                <Show when=move || decision.with(|known| known.as_ref().is_some_and(|(_, pick)| is_renewed(pick)))>
+                    <button
+                        type="button"
+                        class="key"
+                        data-act="joints"
+                        aria-label=cuts_part.with_value(|part| of_part("joints-open", &desk.name(part)))
+                        on:click=move |_| cuts_part.with_value(|part| desk.joints_of(Some(part)))
+                    >
+                        {t("joints-open")}
+                    </button>
                 </Show>
             </div>
             <Show when=move || may_section.get() && mapped.get()>

@@ -26,12 +26,20 @@ pub fn Head() -> impl IntoView {
         desk.planned.plan.with(|plan| plan.as_ref().map(|plan| summary(&plan.picks)).unwrap_or_default())
     });
     let refused = RwSignal::new(false);
+    let renews = Memo::new(move |_| {
+        desk.planned.plan.with(|plan| plan.as_ref().is_some_and(|plan| plan.picks.iter().any(is_renewed)))
+    });
     view! {
         <header class="plan-head">
             <h1>{job(|job| tf("plan-title", &[("title", &job.title)]))}</h1>
             <p class="plan-whose">{job(whose)}</p>
             <p class="plan-sum" data-sum="" role="status">{move || sentence.get()}</p>
             <div class="plan-acts">
+                <Show when=move || renews.get()>
+                    <button type="button" class="key primary" data-act="joints" on:click=move |_| desk.joints_of(None)>
+                        {t("joints-open")}
+                    </button>
+                </Show>
                 <button type="button" class="key" data-act="print" on:click=move |_| paper::print()>{t("plan-print")}</button>
                 <button type="button" class="key" data-act="save-plan" on:click=move |_| refused.set(!save(desk))>
                     {t("plan-save")}
@@ -42,6 +50,11 @@ pub fn Head() -> impl IntoView {
             </Show>
         </header>
     }
+}
+
+/// Whether the part is cut or comes new, so that joints are made.
+pub(super) fn is_renewed(pick: &Pick) -> bool {
+    matches!(pick.action, Action::Section | Action::Replace)
 }
 
 /// Owner, vehicle, number and day in one line.

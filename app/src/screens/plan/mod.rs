@@ -117,6 +117,13 @@ impl Desk {
         page::next_frame(move || page::focus(&card));
     }
 
+    /// Goes to the page of how it goes back together: of a part, or of the first.
+    fn joints_of(self, part: Option<&PartId>) {
+        if let Route::Plan { job } = self.router.peek() {
+            self.router.go(Route::Joints { job, part: part.map(|part| part.0.clone()) });
+        }
+    }
+
     /// Goes to the walk with the sheet of a part open, where the part shows.
     fn walk_to(self, id: &PartId) {
         if let (Some(part), Route::Plan { job }) = (self.part(id), self.router.peek()) {

@@ -5,8 +5,8 @@
 use super::selection::{HANDLE_OUT_PX, middle};
 use super::state::{Walk, point};
 use crate::canvas::camera::Xy;
-use crate::canvas::gesture::{Gesture, Grab, Kind, Machine, Pointer};
-use crate::canvas::handles;
+use crate::canvas::gesture::{Gesture, Grab, Machine, Pointer};
+use crate::canvas::{handles, pointer};
 use crate::platform::page;
 use leptos::ev;
 use leptos::prelude::*;
@@ -44,14 +44,7 @@ impl Hand {
     }
 
     fn pointer(self, event: &ev::PointerEvent) -> Pointer {
-        let corner = self.corner.get_value();
-        Pointer {
-            id: event.pointer_id(),
-            kind: Kind::of(&event.pointer_type()),
-            at: (f64::from(event.client_x()) - corner.0, f64::from(event.client_y()) - corner.1),
-            breadth: f64::from(event.width().max(event.height())),
-            time: event.time_stamp(),
-        }
+        pointer(event, self.corner.get_value())
     }
 
     /// A pointer went down.

@@ -50,9 +50,12 @@ fastener-solid-rivet = solid rivet
 fastener-bolt = bolt
 
 joint-map-title = { $part }, { $view }
-joint-map-pierced = { $number }: { $kind }, no hole, to the edge { $edge } mm, to the next { $pitch } mm
-joint-map-drilled = { $number }: { $kind }, hole { $hole } mm, to the edge { $edge } mm, to the next { $pitch } mm
-joint-map-scale = 100 mm
+joint-map-scale = { $mm } mm
+joint-sheet-page = page { $page }
+joint-sheet-counted = Page { $page } of { $pages }: row { $row }, column { $column }
+joint-sheet-joins = to page { $page }
+joint-sheet-true = True size. Measure the bar: 100 mm. If it is not, print again without scaling.
+joint-sheet-fitted = Overview at { $share } % of true size: no template.
 joint-map-empty = No joint of this job has a place on a map.
 
 error-joining-format = This is no joining list of version 1. Write "format": "cutline-joining" and "version": 1.

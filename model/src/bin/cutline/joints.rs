@@ -1,14 +1,16 @@
-//! `cutline joints`: every joint plan of a job as JSON, the map as SVG, the materials as CSV.
+//! `cutline joints`: every joint plan of a job as JSON, the map as SVG, the template as pages, the
+//! materials as CSV.
 //!
 //! Only reads its own options and hands on what the model found.
 
 use super::{Options, book_of, in_file, planned, read, say, whole};
 use model::ids::PartId;
-use model::joints::{Stock, Wanted, draw, joint_plans, json, materials};
+use model::joints::sheets::{self, Page, Paper};
+use model::joints::{Stock, Wanted, draw, ink, joint_plans, json, materials};
 
-/// `joints JOB.json [--svg | --csv] [--part PART] [--joining LIST.json]` and the options of `plan`.
+/// `joints JOB.json [--svg | --csv | --template a4|letter] [--part PART] [--joining LIST.json]` and the options of `plan`.
 pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
-    let (mut svg, mut csv, mut part, mut list) = (false, false, None, None);
+    let (mut svg, mut csv, mut part, mut list, mut paper) = (false, false, None, None, None);
     let mut rest = Vec::new();
     let mut words = words.iter().copied();
     while let Some(option) = words.next() {
@@ -16,6 +18,11 @@ pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
         match option {
             "--svg" => svg = true,
             "--csv" => csv = true,
+            "--template" => {
+                let word = value()?;
+                let known = || say("command-unknown", &[("option", "--template"), ("value", word)]);
+                paper = Some(Paper::from_word(word).ok_or_else(known)?);
+            }
             "--part" => part = Some(PartId::from(value()?)),
             "--joining" => list = Some(value()?),
             other => rest.push(other),
@@ -32,8 +39,17 @@ pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
     let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
     let mut plans = joint_plans(book, &picked, stock, &shop.times, Wanted::Permitted);
     plans.retain(|joint| part.as_ref().is_none_or(|part| joint.part == *part));
+    if let Some(paper) = paper {
+        let maps = draw::maps(book, &plans, part.as_ref());
+        let pages: Vec<Page> = maps
+            .iter()
+            .flat_map(|map| [sheets::overview(map, paper, &[]), sheets::template(map, paper)])
+            .flatten()
+            .collect();
+        return Ok(sheets::to_html(&pages, paper, &job.title));
+    }
     if svg {
-        return Ok(draw::to_svg(book, &plans, part.as_ref(), &job.title));
+        return Ok(ink::to_svg(book, &plans, part.as_ref(), &job.title));
     }
     let coats = materials::refinish(stock, &plan.operations);
     let lines = materials::materials(stock, &plans, &coats);
