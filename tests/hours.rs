@@ -2,15 +2,16 @@
 //! against simulation, and facts of the trade fall out of the arithmetic.
 
 use checks::{Numbers, mark, python, read};
-use model::catalogue::{Body, Book, generic, read::Description};
+use model::catalogue::{Body, Book, Joint, Part, generic, read::Description};
 use model::damage::Mark;
 use model::decide::{Circumstances, Decision, Pick, decide};
+use model::estimate::operation_lines;
 use model::geometry::Area;
 use model::ids::{AccessId, MarkId, PartId};
 use model::job::{Job, JobId};
 use model::operations::{Amount, Operation, WORKS, blend_of, operations, repaints};
 use model::plan::{Plan, Shop, circumstances, plan};
-use model::terms::{Action, Bed, Cab, FrameState, MarkKind, Unit, View, Wait};
+use model::terms::{Action, Bed, Cab, FrameState, JointKind, MarkKind, Unit, View, Wait};
 use model::times::{TimeBook, UnitTime, count, spread};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -107,7 +108,7 @@ fn everywhere(kind: MarkKind, depth_mm: u16, sharp: bool) -> Job {
 }
 
 #[test]
-fn the_work_of_a_job_is_the_work_of_each_part_but_for_blends() {
+fn the_work_of_a_job_is_the_work_of_each_part_but_for_blends_and_shared_joints() {
     let mut blends = 0;
     for (seed, job) in many_jobs() {
         let picked = Picked::random(&job, &mut Numbers::new(seed));
@@ -138,6 +139,73 @@ fn the_work_of_a_job_is_the_work_of_each_part_but_for_blends() {
     assert!(blends > 20, "blends fall away: {blends}");
 }
 
+/// Joints that come loose with their part, for the test alone.
+fn loose(part: &Part) -> impl Iterator<Item = &Joint> {
+    let apart = [JointKind::Bolt, JointKind::Clip, JointKind::BondedGlass];
+    part.joints.iter().filter(move |joint| !apart.contains(&joint.kind))
+}
+
+#[test]
+fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
+    let (mut shared, mut saved) = (0, 0);
+    for (seed, job) in many_jobs() {
+        let mut numbers = Numbers::new(seed + 70);
+        let mut picked = Picked::of(&job);
+        for _ in 0..3 {
+            picked.pick(&mut numbers);
+            let work = picked.operations(&picked.all());
+            let on = |name: &str| -> BTreeSet<&PartId> {
+                work.iter().filter(|one| one.work == name).filter_map(|one| one.part.as_ref()).collect()
+            };
+            let (whole, cut) = (on("release"), on("cut-section"));
+            // Each joint of a part that is replaced whole once, from whichever of its two parts it is met first.
+            let (mut length, mut fasteners) = (0.0, 0);
+            for id in &whole {
+                for joint in loose(picked.book.part(id).expect("a part")) {
+                    if whole.contains(&joint.to) && joint.to < **id {
+                        shared += 1;
+                        continue;
+                    }
+                    length += joint.length_mm;
+                    fasteners += joint.pieces();
+                }
+            }
+            let released = |name: &str| {
+                let those = work.iter().filter(|one| one.work == name);
+                those.fold((0.0, 0_u32), |(mm, count), one| {
+                    let off = |sum: f64, (_, amount): &(PartId, Amount)| sum + amount.joint_mm;
+                    let off_count: u32 = one.elsewhere.iter().map(|(_, amount)| amount.fasteners).sum();
+                    (
+                        mm + one.amount.joint_mm - one.elsewhere.iter().fold(0.0, off),
+                        count + one.amount.fasteners - off_count,
+                    )
+                })
+            };
+            let (mm, count) = released("release");
+            assert!((mm - length).abs() < 1e-6, "seed {seed}: {mm} and {length}");
+            assert_eq!(count, fasteners, "seed {seed}");
+            // A section leaves the joints of its neighbours to those that are replaced whole.
+            let mut length = 0.0;
+            for pick in picked.picks.iter().filter(|pick| cut.contains(&pick.part)) {
+                let share = pick.section.as_ref().expect("a section").share;
+                let own = loose(picked.book.part(&pick.part).expect("a part"));
+                length +=
+                    own.filter(|joint| !whole.contains(&joint.to)).map(|joint| joint.length_mm * share).sum::<f64>();
+            }
+            assert!((released("cut-section").0 - length).abs() < 1e-6, "seed {seed}");
+            // What is taken off in hours and money is what the work at that joint alone would come to, rounded down.
+            for one in work.iter().filter(|one| !one.elsewhere.is_empty()) {
+                let hours = TimeBook::general().hours(one);
+                assert!(hours.seconds < hours.full_seconds() && hours.seconds > 0, "seed {seed}: {}", one.id);
+                saved += hours.full_seconds() - hours.seconds;
+                let money: i64 = operation_lines(&Shop::default(), one).iter().map(|line| line.amount.minor).sum();
+                assert!(money > 0, "seed {seed}: {} comes to {money}", one.id);
+            }
+        }
+    }
+    assert!(shared > 50 && saved > 100_000, "joints are shared: {shared}, {saved} s");
+}
+
 #[test]
 fn every_amount_counts_and_every_time_is_used() {
     let times = TimeBook::general();
@@ -155,11 +223,12 @@ fn every_amount_counts_and_every_time_is_used() {
             for operation in picked.operations(&picked.all()) {
                 let hours = times.hours(&operation);
                 assert_eq!(hours.terms.first().map(|term| term.unit), Some(None), "{}", operation.id);
-                assert_eq!(hours.seconds, hours.terms.iter().map(|term| term.seconds).sum::<u64>());
+                let off: u64 = hours.terms.iter().filter(|term| term.less).map(|term| term.seconds).sum();
+                assert_eq!(hours.seconds + off, hours.full_seconds());
                 for unit in Unit::ALL {
                     let amount = count(&operation.amount, *unit);
                     assert!(amount.is_finite() && amount >= 0.0 && amount.is_sign_positive(), "{}", operation.id);
-                    let term = hours.terms.iter().find(|term| term.unit == Some(*unit));
+                    let term = hours.terms.iter().find(|term| term.unit == Some(*unit) && !term.less);
                     assert_eq!(term.is_some(), amount > 0.0, "seed {seed}: {unit} of {}", operation.id);
                     if term.is_some() {
                         used.insert((operation.work.to_owned(), Some(*unit)));

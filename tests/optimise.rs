@@ -189,10 +189,10 @@ fn nothing_forbidden_is_ever_weighed() {
 
 #[test]
 fn more_damage_is_never_cheaper_quicker_or_sooner() {
-    // 2000 jobs, on as many threads as the machine has.
+    // 1200 jobs; held for the first 4000 seeds too when it was written.
     std::thread::scope(|scope| {
         for part in 0..4_u64 {
-            scope.spawn(move || more_is_not_less((part * 1_000)..).take(500).for_each(drop));
+            scope.spawn(move || more_is_not_less((part * 1_000)..).take(300).for_each(drop));
         }
     });
 }

@@ -51,6 +51,7 @@ fn line(book: &Book, line: &Line) -> Value {
         "category": line.category.word(),
         "part": line.part.as_ref().map(crate::ids::PartId::as_str),
         "operation": line.operation.as_ref().map(crate::ids::OperationId::as_str),
+        "counted_with": line.with.as_ref().map(crate::ids::PartId::as_str),
         "service": line.service.as_ref().map(crate::ids::ServiceId::as_str),
         "what": line.words(book),
         "demo_price": line.what == What::DemoPart,

@@ -7,7 +7,7 @@ use crate::catalogue::{Book, OUTER_SKIN, Part};
 use crate::decide::Pick;
 use crate::ids::{OperationId, PartId, ServiceId};
 use crate::money::{Decimal, Money, Rounding, divide};
-use crate::operations::Operation;
+use crate::operations::{Amount, Operation};
 use crate::prices::ServicePrice;
 use crate::rates::Material;
 use crate::shop::Shop;
@@ -28,6 +28,8 @@ pub struct Line {
     pub part: Option<PartId>,
     /// The operation that it prices; `None` for parts and storage.
     pub operation: Option<OperationId>,
+    /// The part with which it is counted instead, for what is taken off.
+    pub with: Option<PartId>,
     /// The row of the price list, for parts.
     pub service: Option<ServiceId>,
     /// For what.
@@ -67,7 +69,7 @@ impl Line {
         let most = Money { minor: LINE_MAX, currency };
         let amount = Money::times(quantity, each, currency, rounding).unwrap_or(most);
         let amount = Money { minor: amount.minor.min(LINE_MAX), currency };
-        Self { category, part: None, operation: None, service: None, what, quantity, unit, each, amount }
+        Self { category, part: None, operation: None, with: None, service: None, what, quantity, unit, each, amount }
     }
 
     /// Of an operation.
@@ -77,6 +79,11 @@ impl Line {
 
     /// What is charged, in words: the service part, the skill, the material, the work.
     pub fn words(&self, book: &Book) -> String {
+        if let Some(with) = &self.with {
+            let name = book.part(with).map_or_else(|| with.to_string(), Part::name_within);
+            let what = Self { with: None, ..self.clone() }.words(book);
+            return say(Language::English, "line-elsewhere", &[("what", &what), ("part", &name)]);
+        }
         let part = || self.part.as_ref().and_then(|part| book.part(part)).map(Part::name_within).unwrap_or_default();
         match &self.what {
             What::Part => self.service_words(&part()),
@@ -123,30 +130,63 @@ pub fn operation_lines(shop: &Shop, operation: &Operation) -> Vec<Line> {
     } else {
         let hours = shop.times.hours(operation);
         // Hundredths of an hour, 36 seconds each.
-        let hundredths = divide(i128::from(hours.seconds), 36, Rounding::HalfUp);
+        let hundredths = divide(i128::from(hours.full_seconds()), 36, Rounding::HalfUp);
         let quantity = Decimal::new(i64::try_from(hundredths).unwrap_or(i64::MAX), 2).normalize();
         let each = rates.hour(hours.skill);
         out.push(Line::new(shop, What::Labour(hours.skill), Category::Labour, quantity, "unit-hour", each));
     }
     for material in rates.materials.iter().filter(|material| material.works.iter().any(|work| work == operation.work)) {
-        let quantity = quantity(material, operation);
+        let quantity = quantity(material, &operation.amount, true);
         let what = What::Material(Arc::clone(material));
         out.push(Line::new(shop, what, Category::Materials, quantity, material.measure.key(), material.price));
+    }
+    for (with, amount) in &operation.elsewhere {
+        let off = elsewhere_lines(shop, operation.work, amount);
+        out.extend(off.into_iter().map(|line| Line { with: Some(with.clone()), ..line }));
     }
     out.retain(|line| !line.quantity.is_zero());
     out.into_iter().map(|line| line.of(operation)).collect()
 }
 
-/// How much of a material an operation takes, in thousandths; pieces and sets are whole ones.
-fn quantity(material: &Material, operation: &Operation) -> Decimal {
+/// What is taken off for work at a factory joint that is done and counted with another part: a pure function of that
+/// joint, in negative quantities, rounded so that never more is taken off than there was.
+pub fn elsewhere_lines(shop: &Shop, work: &'static str, amount: &Amount) -> Vec<Line> {
+    let rates = &*shop.rates;
+    let mut out = Vec::new();
+    if rates.sublet.contains_key(work) {
+        return out;
+    }
+    let seconds: u64 = shop.times.elsewhere(work, amount).map(|term| term.seconds).sum();
+    let hundredths = i64::try_from(seconds / 36).unwrap_or(0);
+    if let Some(skill) = shop.times.works.get(work).map(|work| work.skill) {
+        let quantity = -Decimal::new(hundredths, 2).normalize();
+        out.push(Line::new(shop, What::Labour(skill), Category::Labour, quantity, "unit-hour", rates.hour(skill)));
+    }
+    let of_joints = |material: &&Arc<Material>| material.per.is_some() && material.works.iter().any(|one| one == work);
+    for material in rates.materials.iter().filter(of_joints) {
+        let quantity = -quantity(material, amount, false);
+        let what = What::Material(Arc::clone(material));
+        out.push(Line::new(shop, what, Category::Materials, quantity, material.measure.key(), material.price));
+    }
+    out.retain(|line| !line.quantity.is_zero());
+    out
+}
+
+/// How much of a material an amount of work takes, in thousandths; pieces and sets are whole ones. `up` rounds it as it
+/// is used, otherwise down.
+fn quantity(material: &Material, amount: &Amount, up: bool) -> Decimal {
+    let (pieces, rest) = if up { (Rounding::Up, Rounding::HalfUp) } else { (Rounding::Down, Rounding::Down) };
     // Counts are finite, not negative and those of one truck: far below what 64 bits hold.
     #[allow(clippy::cast_possible_truncation)]
-    let thousandths = material.per.map_or(1_000, |unit| (count(&operation.amount, unit) * 1e3).round() as i64);
+    let thousandths = material.per.map_or(1_000, |unit| {
+        let thousandths = count(amount, unit) * 1e3;
+        (if up { thousandths.round() } else { thousandths.floor() }) as i64
+    });
     let product = i128::from(thousandths).saturating_mul(material.amount.mantissa());
     let scale = 10_i128.pow(material.amount.scale());
     let (number, places) = match material.measure {
-        Measure::Piece | Measure::Set => (divide(product, scale * 1_000, Rounding::Up), 0),
-        _ => (divide(product, scale, Rounding::HalfUp), 3),
+        Measure::Piece | Measure::Set => (divide(product, scale * 1_000, pieces), 0),
+        _ => (divide(product, scale, rest), 3),
     };
     Decimal::new(i64::try_from(number).unwrap_or(i64::MAX), places).normalize()
 }

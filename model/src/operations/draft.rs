@@ -3,7 +3,7 @@
 //! Holds the graph; knows nothing of repair. An edge may never lead from a later to an earlier stage. Names of parts and
 //! access work are places in the book until the end, so that drafting copies no text.
 
-use super::{Amount, Operation, WORKS};
+use super::{Amount, AtJoints, Operation, WORKS};
 use crate::catalogue::{AccessWork, Book, Facts, Part, PartFacts};
 use crate::ids::{OperationId, RuleId};
 use crate::terms::{Caution, Route, Stage};
@@ -57,6 +57,9 @@ pub(super) struct Item<'b> {
     pub(super) renewed: Vec<usize>,
     pub(super) route: Option<Route>,
     pub(super) amount: Amount,
+    pub(super) joints: Option<AtJoints>,
+    /// What of the amount is counted with other parts.
+    pub(super) elsewhere: Vec<(usize, Amount)>,
 }
 
 impl<'b> Draft<'b> {
@@ -89,6 +92,8 @@ impl<'b> Draft<'b> {
             renewed: Vec::new(),
             route: None,
             amount: Amount::default(),
+            joints: None,
+            elsewhere: Vec::new(),
         });
         self.items.len() - 1
     }
@@ -136,6 +141,15 @@ impl<'b> Draft<'b> {
         if !self.items[at].rules.contains(&rule) {
             self.items[at].rules.push(rule);
         }
+    }
+
+    /// Adds these factory joints of its part to the amount of an operation.
+    pub(super) fn at_joints(&mut self, at: At, joints: AtJoints) {
+        let On::Part(part) = self.items[at].on else { return };
+        let all = joints.all(self.book, &self.book.parts[part]);
+        self.items[at].joints = Some(joints);
+        self.items[at].amount.joint_mm += all.joint_mm;
+        self.items[at].amount.fasteners += all.fasteners;
     }
 
     pub(super) fn amount(&mut self, at: At) -> &mut Amount {
@@ -196,6 +210,8 @@ impl<'b> Draft<'b> {
                 renewed: item.renewed.iter().copied().map(part).collect(),
                 route: item.route,
                 amount: item.amount,
+                joints: item.joints,
+                elsewhere: item.elsewhere.iter().map(|(at, amount)| (part(*at), *amount)).collect(),
             }
         };
         order.into_iter().map(operation).collect()

@@ -4,8 +4,8 @@
 
 use super::access;
 use super::draft::{At, On};
-use super::part::{Step, Work, fixed};
-use crate::catalogue::Part;
+use super::part::{Step, Work};
+use super::{AtJoints, Which};
 use crate::terms::{Caution, JointKind, Route, Stage};
 
 impl Work<'_, '_> {
@@ -22,19 +22,14 @@ impl Work<'_, '_> {
         let at = self.step(Stage::Join, work);
         // What blind rivets join in place of flow-drill screws is an operation of its own.
         let screws = self.rule("replace-flow-drill-screws");
-        let (length, fasteners) =
-            joints(self.part, |kind| fixed(kind) && (screws.is_none() || kind != JointKind::FlowDrillScrew));
-        self.draft.amount(at).joint_mm = cut_mm + length * share;
-        if route != Some(Route::Welded) {
-            self.draft.amount(at).fasteners = part_of(fasteners, share);
-        }
+        let which = if screws.is_some() { Which::FixedWithoutScrews } else { Which::Fixed };
+        self.draft.amount(at).joint_mm = cut_mm;
+        self.draft.at_joints(at, AtJoints { which, share, fastened: route != Some(Route::Welded) });
         self.joined(at);
         if let Some(rule) = screws {
-            let (length, screws) = joints(self.part, |kind| kind == JointKind::FlowDrillScrew);
             let set = self.draft.add(Stage::Join, "replace-flow-drill-screws", On::Part(self.at));
             self.draft.rule(set, rule);
-            self.draft.amount(set).joint_mm = length * share;
-            self.draft.amount(set).fasteners = part_of(screws, share);
+            self.draft.at_joints(set, AtJoints { which: Which::Screws, share, fastened: true });
             self.dust(set);
             // Both are done while the adhesive is open: one step of the chain.
             self.chain.push(Step { stage: Stage::Join, number: self.steps - 1, at: set });
@@ -82,12 +77,7 @@ impl Work<'_, '_> {
     /// Isolation and foam of that share of the part.
     pub(super) fn seal(&mut self, share: f64) {
         if let Some(at) = self.required(Stage::SealIsolate, "isolate", "isolate") {
-            let metal = |id| self.draft.book.part(id).map(|other| other.family.metal());
-            let mixed =
-                self.part.joints.iter().filter(|joint| metal(&joint.to).is_some_and(|other| other != self.metal()));
-            let (length, pieces) = mixed.fold((0.0, 0), |sum, joint| (sum.0 + joint.length_mm, sum.1 + joint.pieces()));
-            self.draft.amount(at).joint_mm = length * share;
-            self.draft.amount(at).fasteners = part_of(pieces, share);
+            self.draft.at_joints(at, AtJoints { which: Which::Mixed, share, fastened: true });
         }
         if self.rule("foam-out").is_some() {
             self.required(Stage::SealIsolate, "foam-out", "foam-renew");
@@ -101,10 +91,9 @@ impl Work<'_, '_> {
     }
 }
 
-/// Length and number of fasteners of those factory joints of the part whose kind passes the test.
-pub(super) fn joints(part: &Part, test: impl Fn(JointKind) -> bool) -> (f64, u32) {
-    let those = part.joints.iter().filter(|joint| test(joint.kind));
-    those.fold((0.0, 0), |(length, count), joint| (length + joint.length_mm, count + joint.pieces()))
+/// Whether a joint is released with its part; bolts and clips are undone, and glass comes out, on their own.
+pub(super) fn fixed(kind: JointKind) -> bool {
+    !matches!(kind, JointKind::Bolt | JointKind::Clip | JointKind::BondedGlass)
 }
 
 /// That share of a number of fasteners, rounded up.

@@ -8,6 +8,7 @@ mod access;
 mod draft;
 mod joining;
 mod part;
+mod shared;
 mod whole;
 
 use crate::catalogue::{AccessWork, Book, Part, Units};
@@ -15,6 +16,8 @@ use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use crate::words::{Language, find, say, word};
+
+pub use shared::{AtJoints, Which, counted_with};
 
 /// What kinds of work there are: every [`Operation::work`], in alphabetical order.
 pub const WORKS: &[&str] = &[
@@ -103,6 +106,10 @@ pub struct Operation {
     pub route: Option<Route>,
     /// How much of it there is.
     pub amount: Amount,
+    /// Which factory joints of its part are within that amount; `None` for work that opens or makes none.
+    pub joints: Option<AtJoints>,
+    /// What of that amount is done and counted with other parts: joints with parts that are renewed too.
+    pub elsewhere: Vec<(PartId, Amount)>,
 }
 
 /// How much work there is; what does not apply is zero.
@@ -158,8 +165,9 @@ fn way_back(work: &AccessWork) -> String {
 /// All operations of what is picked for each decision, ordered by stage and, within it, so that nothing comes before what
 /// it waits for.
 ///
-/// They are the operations of each part alone, each once and with the same amounts, but for one thing: the blend of a
-/// panel falls away where that panel is refinished itself ([`repaints`]). The way back of access work always stands: it
+/// They are the operations of each part alone, each once and with the same amounts, but for two things: the blend of a
+/// panel falls away where that panel is refinished itself ([`repaints`]), and a factory joint between two renewed parts
+/// is counted with one of them ([`Operation::elsewhere`]). The way back of access work always stands: it
 /// puts the old part on or, for the same work, the new one.
 pub fn operations<'a>(
     book: &'a Book,

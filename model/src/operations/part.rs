@@ -4,11 +4,12 @@
 
 use super::access;
 use super::draft::{At, Draft, On};
-use super::joining::{joints, part_of};
+use super::joining::part_of;
+use super::{AtJoints, Which};
 use crate::catalogue::{Part, PartFacts, Units};
 use crate::decide::{Choice, Decision, Effect, Pick};
 use crate::ids::RuleId;
-use crate::terms::{Action, Behind, Caution, Family, JointKind, MarkKind, Metal, Role, Route, Stage};
+use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route, Stage};
 
 /// Adds the operations of one decision on the part at this place in the book. Returns the rule that wants the part
 /// measured once it is clamped, if it is fitted and joined.
@@ -205,18 +206,17 @@ impl<'b> Work<'_, 'b> {
 
     /// What comes loose with that share of the part: its joints and its bolts.
     fn loosen(&mut self, at: At, share: f64) {
-        let (length, fasteners) = joints(self.part, fixed);
-        let units = self.undone(share);
-        let amount = self.draft.amount(at);
-        (amount.joint_mm, amount.fasteners, amount.units) = (length * share, part_of(fasteners, share), units);
+        self.draft.amount(at).units = self.undone(share);
+        self.draft.at_joints(at, AtJoints { which: Which::Fixed, share, fastened: true });
         self.dust(at);
     }
 
-    /// What is clamped and bolted up of that share of the part.
+    /// What is clamped and bolted up of that share of the part; each part is brought into its place by itself.
     fn clamp(&mut self, at: At, share: f64) {
+        let all = AtJoints { which: Which::Fixed, share, fastened: false }.all(self.draft.book, self.part);
         let units = self.undone(share);
         let amount = self.draft.amount(at);
-        (amount.joint_mm, amount.units) = (joints(self.part, fixed).0 * share, units);
+        (amount.joint_mm, amount.units) = (all.joint_mm, units);
     }
 
     fn undone(&self, share: f64) -> Units {
@@ -363,9 +363,4 @@ impl<'b> Work<'_, 'b> {
             from = to;
         }
     }
-}
-
-/// Whether a joint is released with its part; bolts and clips are undone, and glass comes out, on their own.
-pub(super) fn fixed(kind: JointKind) -> bool {
-    !matches!(kind, JointKind::Bolt | JointKind::Clip | JointKind::BondedGlass)
 }

@@ -5,6 +5,7 @@
 
 use super::access;
 use super::draft::{At, Draft, On};
+use super::shared;
 use crate::catalogue::Part;
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::RuleId;
@@ -19,6 +20,7 @@ pub(super) fn add<'b>(
     circumstances: &Circumstances,
 ) {
     let asked = Asked { picked };
+    shared::count_once(draft);
     secure(draft, &asked, circumstances);
     refinish(draft);
     let renewed = renewed(draft);

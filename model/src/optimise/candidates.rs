@@ -11,7 +11,7 @@ use crate::catalogue::Book;
 use crate::decide::{Choice, Circumstances, Decision, Pick, choice};
 use crate::ids::{OperationId, PartId, ServiceId};
 use crate::job::OptionHold;
-use crate::operations::{Operation, blend_of, operations, repaints};
+use crate::operations::{AtJoints, Operation, blend_of, operations, repaints};
 use crate::shop::Shop;
 use crate::terms::{Action, Route, Wait};
 
@@ -75,6 +75,10 @@ pub struct Piece {
     pub cost: Cost,
     /// What the truck waits for afterwards, and for how many working seconds.
     pub wait: Option<(Wait, i64)>,
+    /// What kind of work it is.
+    pub work: &'static str,
+    /// Factory joints that it opens or makes.
+    pub joints: Option<AtJoints>,
 }
 
 /// What makes an operation needless.
@@ -174,6 +178,8 @@ impl Candidates {
                 needless: needless(operation),
                 cost: cost::of_operation(shop, operation),
                 wait: cost::wait_of(shop, operation),
+                work: operation.work,
+                joints: operation.joints,
             };
             let known = self.pieces.iter().position(|known| *known == piece);
             pieces.push(known.unwrap_or_else(|| {

@@ -4,9 +4,11 @@
 
 use crate::catalogue::Book;
 use crate::decide::Pick;
-use crate::estimate::{self, Line, MONEY_UNITS, What, line_cost, operation_lines, part_lines, storage_line};
+use crate::estimate::{
+    self, Line, MONEY_UNITS, What, elsewhere_lines, line_cost, operation_lines, part_lines, storage_line,
+};
 use crate::ids::ServiceId;
-use crate::operations::Operation;
+use crate::operations::{Amount, Operation};
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -22,6 +24,14 @@ pub struct Cost {
 pub(super) fn of_operation(shop: &Shop, operation: &Operation) -> Cost {
     let seconds = i64::try_from(estimate::own_seconds(shop, operation)).unwrap_or(i64::MAX / 2);
     Cost { money: money(shop, &operation_lines(shop, operation)), seconds }
+}
+
+/// What is taken off for work at joints that is counted with another part; not negative.
+pub(super) fn of_joints(shop: &Shop, work: &'static str, amount: &Amount) -> Cost {
+    let outside = shop.rates.sublet.contains_key(work);
+    let seconds: u64 = shop.times.elsewhere(work, amount).map(|term| term.seconds).sum();
+    let seconds = if outside { 0 } else { i64::try_from(seconds).unwrap_or(0) };
+    Cost { money: -money(shop, &elsewhere_lines(shop, work, amount)), seconds }
 }
 
 /// What the truck waits for after an operation, and for how many working seconds.

@@ -11,6 +11,7 @@ use crate::catalogue::{Book, Part};
 use crate::decide::SectionPlan;
 use crate::decide::section::{STAGGER_MM, clash};
 use crate::ids::{OperationId, PartId};
+use crate::operations::counted_with;
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -46,6 +47,8 @@ struct Thing<'c> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum What<'c> {
     Work(&'c OperationId),
+    /// Work of the first part at its joint with the second.
+    Joint(&'c PartId, &'c PartId, usize),
     /// Waiting up to so many seconds, beyond the next shorter wait of the kind.
     Wait(Wait, i64),
     /// Waiting for parts up to so many working days, beyond the next earlier delivery.
@@ -68,6 +71,7 @@ impl<'c> Program<'c> {
             .collect();
         let mut program = Self { parts, groups, shared: Vec::new(), clashes: Vec::new() };
         program.share_work();
+        program.share_joints(book, shop);
         program.share_waits();
         program.share_deliveries(shop);
         program.clashes = clashes(book, &program.parts);
@@ -139,6 +143,60 @@ impl<'c> Program<'c> {
         match &piece.needless {
             Needless::Never => Vec::new(),
             Needless::Refinished(part) => group(part).into_iter().collect(),
+        }
+    }
+
+    /// Work at a factory joint with a part that is replaced whole is counted with that part: an option has it for nothing
+    /// and pays for it unless the other part is.
+    fn share_joints(&mut self, book: &Book, shop: &Shop) {
+        let parts = self.parts.clone();
+        let whole = |group: usize, at: usize| {
+            let part = parts[group];
+            part.list[at].pieces.iter().any(|piece| part.pieces[*piece].work == "release")
+        };
+        let known: Vec<Option<&Part>> = parts.iter().map(|part| book.part(&part.part)).collect();
+        let replaced: Vec<bool> =
+            (0..parts.len()).map(|group| (0..parts[group].list.len()).any(|at| whole(group, at))).collect();
+        for group in 0..parts.len() {
+            let Some(part) = known[group] else { continue };
+            for other in (0..parts.len()).filter(|other| replaced[*other] && *other != group) {
+                let id = &parts[other].part;
+                if !part.joints.iter().any(|joint| joint.to == *id) {
+                    continue;
+                }
+                // Options that save the same ask for the same.
+                let mut saved: Vec<(Cost, usize)> = Vec::new();
+                for (at, candidate) in parts[group].list.iter().enumerate() {
+                    if !counted_with(&part.id, whole(group, at), id) {
+                        continue;
+                    }
+                    let pieces = candidate.pieces.iter().map(|at| &parts[group].pieces[*at]);
+                    let cost = pieces.filter_map(|piece| Some((piece.work, piece.joints?))).fold(
+                        Cost::default(),
+                        |sum, (work, joints)| {
+                            let one = super::cost::of_joints(shop, work, &joints.with(book, part, id));
+                            Cost { money: sum.money + one.money, seconds: sum.seconds + one.seconds }
+                        },
+                    );
+                    if cost == Cost::default() {
+                        continue;
+                    }
+                    let number = saved.iter().find(|(known, _)| *known == cost).map(|(_, number)| *number);
+                    let number = number.unwrap_or_else(|| {
+                        saved.push((cost, self.shared.len()));
+                        let what = What::Joint(&parts[group].part, id, saved.len());
+                        self.shared.push(Thing { what, cost, standing: 0, waivers: vec![other] });
+                        self.shared.len() - 1
+                    });
+                    let slot = &mut self.groups[group][at];
+                    slot.own.money -= cost.money;
+                    slot.own.seconds -= cost.seconds;
+                    slot.needs.push(number);
+                }
+                for (_, slot) in self.groups[other].iter_mut().enumerate().filter(|(at, _)| whole(other, *at)) {
+                    slot.waives.extend(saved.iter().map(|(_, number)| *number));
+                }
+            }
         }
     }
 
@@ -240,6 +298,7 @@ impl<'c> Program<'c> {
         };
         let shared = |thing: &Thing<'_>| match thing.what {
             What::Work(id) => id.to_string(),
+            What::Joint(part, other, number) => format!("joint/{part}/{other}/{number}"),
             What::Wait(kind, seconds) => format!("wait/{kind}/{seconds}"),
             What::Delivery(days) => format!("delivery/{days}"),
         };

@@ -83,6 +83,7 @@ pub(super) fn hours(hours: &Hours) -> Value {
             "seconds_each": term.each.seconds,
             "spread": term.each.spread,
             "seconds": term.seconds,
+            "less": term.less,
         })
     });
     json!({

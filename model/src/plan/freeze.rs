@@ -52,7 +52,7 @@ impl Plan {
         let mut out: Vec<RevisedLine> = Vec::with_capacity(estimate.lines.len());
         for line in &estimate.lines {
             let operation = line.operation.as_ref().and_then(|id| work.get(id)).copied();
-            let labour = operation.filter(|_| line.category == Category::Labour);
+            let labour = operation.filter(|_| line.category == Category::Labour && line.with.is_none());
             if let Some(labour) = labour {
                 short.remove(&labour.id);
             }
@@ -91,6 +91,9 @@ impl Plan {
 
 /// Tells a line from every other and finds it again in another plan: by what it is for, not by its amount.
 fn key(line: &Line, book: &Book) -> String {
+    if let Some(with) = &line.with {
+        return format!("{}{LINE_OF}{with}", key(&Line { with: None, ..line.clone() }, book));
+    }
     match (&line.operation, &line.service, line.category) {
         (Some(operation), _, Category::Materials) => format!("{operation}{LINE_OF}{}", line.words(book)),
         (Some(operation), _, category) => format!("{operation}{LINE_OF}{category}"),

@@ -140,6 +140,9 @@ fn operation(book: &Book, operation: &Operation, hours: &Hours) -> Value {
         "access": operation.access.as_ref().map(crate::ids::AccessId::as_str),
         "access_for": operation.access_for.iter().map(crate::ids::PartId::as_str).collect::<Vec<_>>(),
         "route": operation.route.map(crate::terms::Route::word),
+        "counted_with": operation.elsewhere.iter().map(|(part, amount)| json!({
+            "part": part.as_str(), "joint_mm": tenths(amount.joint_mm), "fasteners": amount.fasteners,
+        })).collect::<Vec<_>>(),
         "amount": {
             "area_mm2": amount.area_mm2.round(),
             "cut_mm": tenths(amount.cut_mm),

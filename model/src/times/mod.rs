@@ -69,7 +69,7 @@ pub struct Hours {
     pub skill: Skill,
     /// Set-up first, then every unit of which there is some.
     pub terms: Vec<Term>,
-    /// Sum of the terms, seconds.
+    /// Sum of the terms less what is taken off, seconds.
     pub seconds: u64,
     /// What the truck waits for afterwards and for how many working seconds.
     pub wait: Option<(Wait, u32)>,
@@ -86,6 +86,8 @@ pub struct Term {
     pub each: UnitTime,
     /// Count × time, rounded to whole seconds.
     pub seconds: u64,
+    /// The term is taken off: so much is done and counted with another part.
+    pub less: bool,
 }
 
 impl TimeBook {
@@ -116,7 +118,7 @@ impl TimeBook {
             // Counts are finite and not negative, times bounded: far below what 64 bits hold.
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
             let seconds = (count * f64::from(each.seconds)).round() as u64;
-            Term { unit, count, each, seconds }
+            Term { unit, count, each, seconds, less: false }
         };
         let mut terms = vec![term(None, 1.0, work.set_up)];
         for unit in Unit::ALL {
@@ -128,20 +130,44 @@ impl TimeBook {
                 terms.push(term(Some(*unit), count, each));
             }
         }
-        Hours {
-            skill: work.skill,
-            seconds: terms.iter().map(|term| term.seconds).sum(),
-            terms,
-            wait: work.wait.map(|wait| (wait, work.wait_minutes * 60)),
-        }
+        terms.extend(operation.elsewhere.iter().flat_map(|(_, amount)| self.elsewhere(operation.work, amount)));
+        let seconds = terms.iter().fold(0, |sum, term| if term.less { sum - term.seconds } else { sum + term.seconds });
+        Hours { skill: work.skill, seconds, terms, wait: work.wait.map(|wait| (wait, work.wait_minutes * 60)) }
+    }
+}
+
+impl TimeBook {
+    /// What is taken off the time of work at a factory joint that is done and counted with another part: a pure function
+    /// of that joint. Rounded down, so that never more is taken off than there was.
+    pub fn elsewhere(&self, work: &str, amount: &Amount) -> impl Iterator<Item = Term> + use<> {
+        let per = self.works.get(work).map(|work| work.per.clone()).unwrap_or_default();
+        let amount = *amount;
+        per.into_iter().map(move |(unit, each)| (unit, count(&amount, unit), each)).filter(|one| one.1 > 0.0).map(
+            |(unit, count, each)| {
+                // As above.
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                let seconds = (count * f64::from(each.seconds)).floor() as u64;
+                Term { unit: Some(unit), count, each, seconds, less: true }
+            },
+        )
     }
 }
 
 impl Hours {
+    /// Seconds without what is taken off.
+    pub fn full_seconds(&self) -> u64 {
+        self.terms.iter().filter(|term| !term.less).map(|term| term.seconds).sum()
+    }
+
     /// Median seconds and spread of each term, for [`spread`].
     pub fn spreads(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        #[allow(clippy::cast_precision_loss)] // far below 2^53
-        self.terms.iter().map(|term| (term.seconds as f64, term.each.spread))
+        self.terms.iter().filter(|term| !term.less).map(|term| {
+            let off = self.terms.iter().filter(|off| off.less && off.unit == term.unit);
+            let off: u64 = off.map(|off| off.seconds).sum();
+            #[allow(clippy::cast_precision_loss)] // far below 2^53
+            let seconds = term.seconds.saturating_sub(off) as f64;
+            (seconds, term.each.spread)
+        })
     }
 }
 

@@ -26,6 +26,8 @@ struct Step {
     after: Vec<usize>,
     measure: String,
     makes_room: Vec<String>,
+    /// What of it is done and counted with another part.
+    elsewhere: Vec<String>,
     /// Cautions, each with whether it comes up for the first time.
     cautions: Vec<(Caution, bool)>,
     /// `None` where the work is done outside.
@@ -97,6 +99,14 @@ fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stag
             name,
             after,
             measure: amount(&one.amount, imperial),
+            elsewhere: one
+                .elsewhere
+                .iter()
+                .map(|(part, less)| {
+                    let arguments = [("part", &*desk.name(part).to_lowercase()), ("amount", &*amount(less, imperial))];
+                    tf("plan-elsewhere", &arguments)
+                })
+                .collect(),
             makes_room: one.access_for.iter().map(|part| desk.name(part)).collect(),
             cautions: one.cautions.iter().map(|caution| (*caution, known.insert(*caution))).collect(),
             hours: (!shop.with(|shop| sublet(shop, one))).then(|| hours[at].clone()),
@@ -127,8 +137,12 @@ fn row(step: Step) -> impl IntoView {
         }
     };
     let room = (!step.makes_room.is_empty()).then(|| tf("plan-makes-room", &[("parts", &step.makes_room.join(", "))]));
-    let facts: Vec<String> =
-        [step.part, room, Some(step.measure).filter(|text| !text.is_empty()), after].into_iter().flatten().collect();
+    let facts: Vec<String> = [step.part, room, Some(step.measure).filter(|text| !text.is_empty())]
+        .into_iter()
+        .flatten()
+        .chain(step.elsewhere)
+        .chain(after)
+        .collect();
     let cautions = step
         .cautions
         .into_iter()
@@ -219,11 +233,13 @@ fn term_row(term: &Term) -> impl IntoView + use<> {
         None => (t("plan-set-up"), String::new()),
         Some(unit) => (unit_words(unit, term.count), tf("plan-each", &[("each", &each)])),
     };
+    // What is taken off stands with its sign.
+    let (what, sign) = if term.less { (tf("plan-taken-off", &[("what", &what)]), "\u{2212}") } else { (what, "") };
     view! {
-        <tr data-seconds=term.seconds.to_string()>
+        <tr data-seconds=format!("{}{}", if term.less { "-" } else { "" }, term.seconds)>
             <th scope="row">{what}</th>
             <td class="line-how">{how}</td>
-            <td class="cash">{exact(term.seconds)}</td>
+            <td class="cash">{sign}{exact(term.seconds)}</td>
         </tr>
     }
 }

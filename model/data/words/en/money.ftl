@@ -105,6 +105,7 @@ line-part-skin = { $part }: outer skin
 line-part-section = { $part }: { $section }
 line-part-demo = { $name } (price of the demo list, not of the shop)
 line-part-unpriced = { $name } (no price known, counted as nothing)
+line-elsewhere = { $what }: counted with the { $part }
 line-sublet = Done outside: { $name }
 line-storage = Storage while parts are awaited
 
