@@ -12,8 +12,9 @@ use crate::screens::gate::GateScreen;
 use crate::screens::joints::JointsScreen;
 use crate::screens::plan::PlanScreen;
 use crate::screens::shop::ShopScreen;
+use crate::screens::unlock::UnlockScreen;
 use crate::screens::walk::WalkScreen;
-use crate::state::{AppState, Hand, Look, SaveState};
+use crate::state::{AppState, Hand, Look, Privacy, SaveState};
 use crate::widgets::{Icon, SignPatterns};
 use crate::words::{t, tf};
 use leptos::prelude::*;
@@ -82,6 +83,8 @@ fn App() -> impl IntoView {
         Route::Shop => "shop",
     });
 
+    let locked = Memo::new(move |_| app.privacy.with(|privacy| *privacy == Privacy::Locked));
+
     view! {
         <SignPatterns />
         <div id="broken" class="broken" role="alert" hidden>
@@ -90,9 +93,12 @@ fn App() -> impl IntoView {
             <a class="key" href="" rel="external">{t("ui-broken-reload")}</a>
         </div>
         <div class="frame" data-screen=move || screen.get()>
-            <Bar />
+            <Show when=move || !locked.get()>
+                <Bar />
+            </Show>
             <Notices />
             {move || match (screen.get(), open.get()) {
+                _ if locked.get() => view! { <UnlockScreen /> }.into_any(),
                 ("walk" | "plan" | "joints", false) => view! { <NoJob /> }.into_any(),
                 ("walk", true) => view! { <WalkScreen /> }.into_any(),
                 ("plan", true) => view! { <PlanScreen /> }.into_any(),

@@ -22,3 +22,12 @@ pub fn name(first: char, length: usize) -> String {
     );
     out
 }
+
+/// Random bytes fit for a key; `None` where the browser has no source of them.
+#[must_use]
+pub fn bytes<const N: usize>() -> Option<[u8; N]> {
+    let mut out = [0; N];
+    let crypto = web_sys::window()?.crypto().ok()?;
+    crypto.get_random_values_with_u8_array(&mut out).ok()?;
+    Some(out)
+}

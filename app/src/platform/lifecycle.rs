@@ -1,5 +1,6 @@
 //! Moments in the page's life, what other tabs say, and the wish to be kept.
 
+use super::{quick, veil};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{BroadcastChannel, MessageEvent, StorageEvent, VisibilityState};
@@ -28,7 +29,9 @@ pub fn on_foreign_write(then: impl Fn(String, Option<String>) + 'static) {
     let Some(window) = web_sys::window() else { return };
     let call = Closure::<dyn Fn(StorageEvent)>::new(move |event: StorageEvent| {
         if let Some(key) = event.key() {
-            then(key, event.new_value());
+            let text = event.new_value();
+            let text = if quick::is_veiled(&key) { text.and_then(|text| veil::open(&key, text)) } else { text };
+            then(key, text);
         }
     });
     let _ = window.add_event_listener_with_callback("storage", call.as_ref().unchecked_ref());

@@ -7,6 +7,7 @@ pub mod bytes;
 pub mod chance;
 pub mod clock;
 pub mod files;
+pub mod idle;
 pub mod journal;
 pub mod lifecycle;
 pub mod page;
@@ -16,6 +17,7 @@ pub mod picked;
 pub mod quick;
 pub mod rest;
 pub mod room;
+pub mod veil;
 
 /// Why the browser did not keep something.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -149,6 +149,22 @@ pub fn after_frame(then: impl FnOnce() + 'static) {
     next_frame(move || soon(then));
 }
 
+/// Waits until the next frame has been painted.
+pub async fn after_paint() {
+    let promise = js_sys::Promise::new(&mut |resolve, _| {
+        after_frame(move || {
+            let _ = resolve.call0(&wasm_bindgen::JsValue::UNDEFINED);
+        });
+    });
+    let _ = wasm_bindgen_futures::JsFuture::from(promise).await; // it is never refused
+}
+
+/// A text in the one form that its letters have however they were typed (Unicode normalisation form C).
+#[must_use]
+pub fn composed(text: &str) -> String {
+    js_sys::JsString::from(text).normalize("NFC").into()
+}
+
 /// Marks a tap at the time stamp of its event and measures until the next frame has been painted: performance entries
 /// `cutline-tap` and `cutline-tap-to-paint`, for the benchmark.
 pub fn measure_tap(time: f64) {

@@ -3,7 +3,7 @@
 //! gloo's `raw()` panics where storage is blocked, so each use asks the window first. Reads key by key; never clears.
 //! A browser process that is killed loses up to a minute of what was put here: the journal is what counts as saved.
 
-use super::Refusal;
+use super::{Refusal, veil};
 use gloo_storage::{LocalStorage, Storage as _};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::DomException;
@@ -29,6 +29,19 @@ pub(super) fn refusal(thrown: &JsValue) -> Refusal {
     }
 }
 
+/// Whether what stands under a key lies under the veil: all that belongs to jobs, and what was set aside of them.
+pub(super) fn is_veiled(key: &str) -> bool {
+    key.starts_with("cutline/") || key.starts_with("cutline-aside/")
+}
+
+/// Whether anything that lies under a key beginning with `prefix` is closed.
+#[must_use]
+pub fn any_closed(prefix: &str) -> bool {
+    let closed =
+        |key: &String| raw().ok().and_then(|raw| raw.get_item(key).ok().flatten()).is_some_and(|t| veil::is_closed(&t));
+    keys(prefix).unwrap_or_default().iter().any(closed)
+}
+
 /// All keys that begin with `prefix`, sorted.
 ///
 /// # Errors
@@ -49,7 +62,8 @@ pub fn keys(prefix: &str) -> Result<Vec<String>, Refusal> {
 /// # Errors
 /// Where the browser refuses.
 pub fn get(key: &str) -> Result<Option<String>, Refusal> {
-    raw()?.get_item(key).map_err(|thrown| refusal(&thrown))
+    let text = raw()?.get_item(key).map_err(|thrown| refusal(&thrown))?;
+    Ok(if is_veiled(key) { text.and_then(|text| veil::open(key, text)) } else { text })
 }
 
 /// Puts a text under a key.
@@ -57,7 +71,8 @@ pub fn get(key: &str) -> Result<Option<String>, Refusal> {
 /// # Errors
 /// Where the browser refuses; what was there before is still there.
 pub fn put(key: &str, text: &str) -> Result<(), Refusal> {
-    raw()?.set_item(key, text).map_err(|thrown| refusal(&thrown))
+    let closed = if is_veiled(key) { veil::close(key, text)? } else { text.into() };
+    raw()?.set_item(key, &closed).map_err(|thrown| refusal(&thrown))
 }
 
 /// Removes a key.

@@ -4,4 +4,5 @@ pub mod gate;
 pub mod joints;
 pub mod plan;
 pub mod shop;
+pub mod unlock;
 pub mod walk;

@@ -313,6 +313,7 @@ fn shop_texts(settings: &Settings) -> Vec<(&'static str, String)> {
                 "aluminium_welding": settings.aluminium_welding,
                 "aluminium_bay": settings.aluminium_bay,
                 "backup_days": settings.backup_days,
+                "lock_minutes": settings.lock_minutes,
             })),
         ),
         (
@@ -343,7 +344,16 @@ fn put_shop_text(settings: &mut Settings, what: &str, text: &str) -> bool {
             else {
                 return false;
             };
-            let known = ["aluminium_welding", "aluminium_bay", "backup_days", "look", "gloves", "units", "hand"];
+            let known = [
+                "aluminium_welding",
+                "aluminium_bay",
+                "backup_days",
+                "lock_minutes",
+                "look",
+                "gloves",
+                "units",
+                "hand",
+            ];
             all.extend(new.into_iter().filter(|(name, _)| known.contains(&name.as_str())));
             match serde_json::from_value(all.into()) {
                 Ok(read) => *settings = read,

@@ -48,6 +48,12 @@ pub(super) struct Desk {
     /// Entries set aside in this tab's life, as key and text, for the file.
     pub aside: Vec<(String, String)>,
     pub device: DeviceId,
+    /// The lock in force, once it is known, while the passphrase is asked for.
+    pub lock: Option<String>,
+    /// Other tabs are listened to.
+    pub listening: bool,
+    /// The page is watched, so that it locks when nobody is there.
+    pub watching: bool,
     /// Random name of this load of the page.
     pub tab: String,
     notices: u64,
@@ -72,6 +78,9 @@ impl Desk {
             settings_quick: false,
             aside: Vec::new(),
             device: DeviceId(device),
+            lock: None,
+            listening: false,
+            watching: false,
             tab: chance::name('t', 12),
             notices: 0,
         }

@@ -10,6 +10,7 @@ mod desk;
 mod dispatch;
 mod exchange;
 mod flush;
+mod sealed;
 mod settings;
 mod shop;
 mod start;
@@ -17,6 +18,7 @@ mod stores;
 
 pub use backup::{Backed, Restored};
 pub use card::{JobCard, Readable};
+pub use sealed::Privacy;
 pub use settings::{Hand, Look, Settings, Units};
 pub use stores::Quick;
 
@@ -44,6 +46,8 @@ pub struct AppState {
     pub settings: RwSignal<Settings>,
     /// Whether both stores have been read; before that the list of jobs may still grow.
     pub ready: RwSignal<bool>,
+    /// Whether jobs are closed under a passphrase, and whether it is asked for.
+    pub privacy: RwSignal<Privacy>,
     desk: StoredValue<Rc<RefCell<Desk>>, LocalStorage>,
 }
 
@@ -98,6 +102,7 @@ impl AppState {
             notices: RwSignal::new(Vec::new()),
             settings: RwSignal::new(Settings::default()),
             ready: RwSignal::new(false),
+            privacy: RwSignal::new(Privacy::None),
             desk: StoredValue::new_local(Rc::new(RefCell::new(Desk::new()))),
         };
         provide_context(state);

@@ -77,6 +77,8 @@ pub struct Settings {
     pub last_backup_ms: u64,
     /// Days after which a backup is reminded of; 0 for never.
     pub backup_days: u32,
+    /// Minutes without use after which a tablet with a passphrase locks; 0 for never.
+    pub lock_minutes: u32,
 }
 
 impl Default for Settings {
@@ -96,6 +98,7 @@ impl Default for Settings {
             time_book: String::new(),
             last_backup_ms: 0,
             backup_days: 7,
+            lock_minutes: 10,
         }
     }
 }

@@ -4,12 +4,13 @@
 
 use super::card::{self, JobCard, Readable};
 use super::desk::Link;
+use super::sealed::{self, Privacy};
 use super::settings;
 use super::stores::Quick;
 use super::{AppState, SaveState};
 use crate::platform::journal::{Batch, Journal};
 use crate::platform::lifecycle::{self, Others};
-use crate::platform::{Refusal, clock, quick};
+use crate::platform::{Refusal, clock, quick, veil};
 use crate::words::{t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -21,14 +22,25 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Name of the database, and of the line between tabs.
-const NAME: &str = "cutline";
+pub(super) const NAME: &str = "cutline";
 /// How many jobs stay in local storage after the start; the journal has all.
 const RECENT: usize = 12;
 
 impl AppState {
-    /// Reads both stores and listens to the page and to other tabs.
+    /// Starts, or asks for the passphrase first where there is one.
     pub(super) fn start(self) {
         self.begin_settings();
+        match quick::get(sealed::KEY) {
+            Ok(Some(lock)) => {
+                self.privacy.set(Privacy::Locked);
+                self.settle_lock(lock);
+            }
+            _ => self.begin(),
+        }
+    }
+
+    /// Reads both stores and listens to the page and to other tabs.
+    pub(super) fn begin(self) {
         let mut recovered = Recovered::default();
         match quick::keys(PREFIX) {
             Ok(keys) => {
@@ -41,7 +53,9 @@ impl AppState {
             Err(_) => self.notify(true, t("quick-blocked"), false),
         }
         self.take_in(recovered);
-        self.listen();
+        if !self.desk(|desk| std::mem::replace(&mut desk.listening, true)) {
+            self.listen();
+        }
         self.connect();
     }
 
@@ -61,6 +75,9 @@ impl AppState {
         spawn_local(async move {
             match Journal::open(NAME).await {
                 Ok(journal) => {
+                    if self.is_locked_in(&journal).await {
+                        return;
+                    }
                     if let Err(refusal) = self.join(&journal).await {
                         self.notify(true, super::stores::reason(&refusal, true), false);
                     }
@@ -81,6 +98,23 @@ impl AppState {
                 self.show(&id);
             }
         });
+    }
+
+    /// The journal holds a lock of which local storage knew nothing: what was shown goes, and the passphrase is asked for.
+    async fn is_locked_in(self, journal: &Journal) -> bool {
+        if veil::is_set() {
+            return false;
+        }
+        let Ok(Some(text)) = journal.setting(sealed::KEY).await else { return false };
+        let _ = quick::put(sealed::KEY, &text);
+        self.desk(|desk| {
+            desk.sheets.clear();
+            desk.lock = Some(text);
+        });
+        self.open.set(None);
+        self.jobs.set(Vec::new());
+        self.privacy.set(Privacy::Locked);
+        true
     }
 
     /// Joins what is in memory with the journal, lists the jobs that only the journal holds, and thins local storage.
@@ -243,7 +277,9 @@ impl AppState {
             self.flush();
         });
         lifecycle::on_foreign_write(move |key, text| {
-            if let (true, Some(text)) = (key == settings::KEY, &text) {
+            if key == sealed::KEY {
+                self.hear_lock(text.as_deref());
+            } else if let (true, Some(text)) = (key == settings::KEY, &text) {
                 self.take_settings(text);
             } else if let (Some(Key::Change(job, id)), Some(text)) = (Key::parse(&key), text) {
                 self.hear(&job, Change::read(id, &text).ok(), false);

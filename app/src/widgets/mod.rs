@@ -8,6 +8,7 @@ mod choices;
 mod field;
 mod given;
 mod icon;
+mod secret;
 mod sign;
 mod stepper;
 
@@ -17,5 +18,6 @@ pub use choices::{Choices, Pick};
 pub use field::Field;
 pub use given::{FileKey, Refused};
 pub use icon::Icon;
+pub use secret::Secret;
 pub use sign::{Hatch, Sign, SignPatterns};
 pub use stepper::Stepper;

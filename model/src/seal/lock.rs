@@ -17,6 +17,9 @@ const PLACE: &str = "cutline-lock/1";
 /// another safeguard, here the tablet's own lock).
 pub const PASSPHRASE_LEAST: usize = 8;
 
+/// The key that closes every entry; wiped from memory when it is dropped.
+pub type DataKey = Zeroizing<[u8; 32]>;
+
 /// What one try of a passphrase costs. RFC 9106, section 4, explains the three numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -70,7 +73,7 @@ impl Lock {
     ///
     /// # Errors
     /// Where the passphrase is too short or the cost is none.
-    pub fn new(passphrase: &str, cost: Cost, fresh: &[u8; FRESH]) -> Result<(Self, Sealer, Zeroizing<[u8; 32]>)> {
+    pub fn new(passphrase: &str, cost: Cost, fresh: &[u8; FRESH]) -> Result<(Self, Sealer, DataKey)> {
         let mut key = Zeroizing::new([0; 32]);
         key.copy_from_slice(&fresh[..32]);
         let lock = Self::around(&key, passphrase, cost, &fresh[32..], Stage::Closing)?;
@@ -106,7 +109,7 @@ impl Lock {
     ///
     /// # Errors
     /// `error-seal-wrong`, whichever part does not fit; `error-seal-lock` where the lock is none.
-    pub fn unlock(&self, passphrase: &str) -> Result<(Sealer, Zeroizing<[u8; 32]>)> {
+    pub fn unlock(&self, passphrase: &str) -> Result<(Sealer, DataKey)> {
         let salt = Base64Unpadded::decode_vec(&self.salt).map_err(|_| damaged())?;
         let closed = Base64Unpadded::decode_vec(&self.key).map_err(|_| damaged())?;
         let wrong = || Error::new("error-seal-wrong", "");

@@ -12,7 +12,7 @@ mod entry;
 mod lock;
 
 pub use entry::{Sealer, is_sealed, is_sealed_bytes};
-pub use lock::{Cost, Lock, PASSPHRASE_LEAST, Stage};
+pub use lock::{Cost, DataKey, Lock, PASSPHRASE_LEAST, Stage};
 
 /// Random bytes that closing one entry takes.
 pub const NONCE: usize = 24;

@@ -11,8 +11,15 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 20] = [
+const LATER: [&str; 27] = [
     "app::state::backup",
+    "app::state::sealed",
+    "app::screens::unlock",
+    "app::platform::journal::again",
+    "app::platform::idle",
+    "argon2::",
+    "chacha20",
+    "poly1305::",
     "app::platform::parcel",
     "app::screens::walk",
     "app::screens::plan",

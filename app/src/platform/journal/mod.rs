@@ -4,11 +4,12 @@
 //! pictures in `pictures` (`pictures.rs`). Writes ask for `strict` durability and answer only on the transaction's
 //! `complete`. Knows nothing of jobs. Keeps one connection and opens a fresh one, once, where it is lost.
 
+mod again;
 mod pictures;
 mod request;
 
-use super::Refusal;
 use super::quick::refusal;
+use super::{Refusal, veil};
 use js_sys::Function;
 use request::{answered, begin, completed, opened, range, store, texts};
 use std::cell::RefCell;
@@ -121,6 +122,14 @@ impl Journal {
         self.read(SETTINGS, "").await
     }
 
+    /// One setting.
+    ///
+    /// # Errors
+    /// Where the browser refuses.
+    pub async fn setting(&self, key: &str) -> Result<Option<String>, Refusal> {
+        Ok(self.read(SETTINGS, key).await?.into_iter().find(|(known, _)| known == key).map(|(_, text)| text))
+    }
+
     /// All keys of `entries` that begin with `prefix`, sorted.
     ///
     /// # Errors
@@ -141,7 +150,12 @@ impl Journal {
         // Both requests stand in one transaction, so that they speak of the same moment.
         let (keys, values) = (answered(&keys), answered(&values));
         let (keys, values) = (keys.await?, values.await?);
-        Ok(texts(&keys).into_iter().zip(texts(&values)).collect())
+        let both = texts(&keys).into_iter().zip(texts(&values));
+        if name == SETTINGS {
+            return Ok(both.collect());
+        }
+        let open = |(key, text): (String, String)| veil::open(&place(name, &key), text).map(|text| (key, text));
+        Ok(both.filter_map(open).collect())
     }
 
     /// Does all of a batch in one transaction and waits for its `complete`.
@@ -216,6 +230,11 @@ impl Journal {
     }
 }
 
+/// What a value is tied to under the veil. An entry has the same place in both stores.
+fn place(name: &str, key: &str) -> String {
+    if name == ENTRIES { key.to_owned() } else { format!("{name}/{key}") }
+}
+
 /// Makes the stores that are not there yet.
 fn upgrade(database: &IdbDatabase) {
     for name in [ENTRIES, CARDS, SETTINGS, PICTURES] {
@@ -237,7 +256,8 @@ fn put(transaction: &IdbTransaction, name: &str, texts: &[(String, String)], rem
     }
     let store = store(transaction, name)?;
     for (key, text) in texts {
-        store.put_with_key(&text.into(), &key.into()).map_err(|thrown| refusal(&thrown))?;
+        let text = if name == SETTINGS { text.into() } else { veil::close(&place(name, key), text)? };
+        store.put_with_key(&(*text).into(), &key.into()).map_err(|thrown| refusal(&thrown))?;
     }
     for key in remove {
         store.delete(&key.into()).map_err(|thrown| refusal(&thrown))?;

@@ -3,9 +3,10 @@
 //! Array buffers, since some browsers lose or refuse blobs. Never reads a picture in order to list, move or remove it.
 
 use super::request::{answered, range, store, texts};
-use super::{Journal, PICTURES, Refusal};
+use super::{Journal, PICTURES, Refusal, place};
 use crate::platform::bytes::Bytes;
 use crate::platform::quick::refusal;
+use crate::platform::veil;
 use wasm_bindgen::JsCast;
 
 impl Journal {
@@ -17,6 +18,7 @@ impl Journal {
         self.transact(&[PICTURES], &|transaction| {
             let store = store(transaction, PICTURES)?;
             for (key, bytes) in pictures {
+                let bytes = veil::close_bytes(&place(PICTURES, key), bytes)?;
                 store.put_with_key(&bytes.0, &key.into()).map_err(|thrown| refusal(&thrown))?;
             }
             Ok(())
@@ -31,7 +33,8 @@ impl Journal {
     pub async fn picture(&self, key: &str) -> Result<Option<Bytes>, Refusal> {
         let transaction = self.begin(&[PICTURES], false).await?;
         let asked = store(&transaction, PICTURES)?.get(&key.into()).map_err(|thrown| refusal(&thrown))?;
-        Ok(answered(&asked).await?.dyn_into().ok().map(Bytes))
+        let bytes = answered(&asked).await?.dyn_into().ok().map(Bytes);
+        Ok(bytes.and_then(|bytes| veil::open_bytes(&place(PICTURES, key), bytes)))
     }
 
     /// Removes pictures, all in one transaction; a key that is not there costs nothing.

@@ -5,9 +5,9 @@
 use super::store::bytes;
 use crate::platform::clock;
 use crate::platform::picked::{self, Picked};
-use crate::state::{AppState, Backed, Restored};
+use crate::state::{AppState, Backed, Privacy, Restored};
 use crate::vehicle::{YesNo, day};
-use crate::widgets::{Icon, Stepper};
+use crate::widgets::{AskFirst, Icon, Stepper};
 use crate::words::{count, t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -47,13 +47,14 @@ pub fn Backup() -> impl IntoView {
     let app = AppState::get();
     // The shop may be left while a backup is made: what comes late finds nobody.
     let now = RwSignal::new(Now::Idle);
+    let sealed = Memo::new(move |_| app.privacy.with(|privacy| *privacy != Privacy::None));
     let busy = Memo::new(move |_| now.with(|now| matches!(now, Now::Busy(_))));
     let steps = move |key: &'static str| {
         move |done: usize, of: usize| {
             now.try_set(Now::Busy(tf(key, &[("done", &done.to_string()), ("of", &of.to_string())])));
         }
     };
-    let make = move |_| {
+    let make = move || {
         now.set(Now::Busy(t("backup-begins")));
         spawn_local(async move {
             let outcome = app.make_backup(steps("backup-making")).await;
@@ -91,10 +92,23 @@ pub fn Backup() -> impl IntoView {
             <h2 id="shop-backup">{t("backup")}</h2>
             <p class="backup-last">{move || last(app.settings.with(|settings| settings.last_backup_ms))}</p>
             <p class="form-note">{t("backup-note")}</p>
+            // Under a passphrase, an open file is made only after a word about it.
+            <Show when=move || sealed.get()>
+                <p class="given-refused"><Icon name="caution" /><span>{t("backup-sealed")}</span></p>
+                <AskFirst act="backup" words="backup-plain" on_sure=move |()| make() />
+            </Show>
             <div class="shop-acts">
-                <button type="button" class="key primary" data-act="backup" disabled=move || busy.get() on:click=make>
-                    {t("backup-make")}
-                </button>
+                <Show when=move || !sealed.get()>
+                    <button
+                        type="button"
+                        class="key primary"
+                        data-act="backup"
+                        disabled=move || busy.get()
+                        on:click=move |_| make()
+                    >
+                        {t("backup-make")}
+                    </button>
+                </Show>
                 <label class="key given-key" aria-disabled=move || busy.get().to_string()>
                     <Icon name="below" />
                     <span>{t("backup-restore")}</span>

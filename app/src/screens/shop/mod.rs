@@ -5,6 +5,7 @@
 mod backup;
 mod help;
 mod prices;
+mod privacy;
 mod rates;
 mod rules;
 mod store;
@@ -82,6 +83,7 @@ pub fn ShopScreen() -> impl IntoView {
                     </section>
                     <rules::Rules />
                     <backup::Backup />
+                    <privacy::PrivacyPart />
                     <store::Store />
                     <help::About />
                 </div>
