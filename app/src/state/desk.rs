@@ -111,6 +111,17 @@ impl Desk {
         sheet
     }
 
+    /// Takes a job out of local storage, if the journal holds all of it. Whether it did.
+    pub fn leave_quick(&mut self, id: &JobId) -> bool {
+        let Some(sheet) = self.sheets.get_mut(id) else { return false };
+        let saved = sheet.keeper.is_saved(&sheet.session);
+        let left = saved && evict(&mut Quick, id, sheet.session.log().ids()) == Ok(true);
+        if left {
+            sheet.keeper.forget_quick();
+        }
+        left
+    }
+
     /// Takes other jobs out of local storage, if the journal holds all of them. Whether there is room now.
     pub fn make_room(&mut self, keep: &JobId) -> bool {
         let mut made = false;

@@ -11,7 +11,7 @@ use crate::platform::{Refusal, build, chance, clock, idle, page, quick};
 use crate::words::t;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use model::job::keep::{ASIDE, PREFIX};
+use model::job::keep::{ASIDE, Key, PREFIX};
 use model::seal::{Cost, DataKey, FRESH, Lock, NONCE, Sealer, Stage};
 use model::words::Language;
 use std::cell::Cell;
@@ -236,9 +236,10 @@ impl AppState {
                 for key in quick::keys(prefix).unwrap_or_default() {
                     if let Ok(Some(text)) = quick::get(&key)
                         && quick::put(&key, &text).is_err()
+                        && let Some(Key::Change(job, _) | Key::Snapshot(job, _)) = Key::parse(&key)
                     {
-                        // No room for the longer text: the journal has all, so that the shorter one may go.
-                        let _ = quick::remove(&key);
+                        // No room for the longer text: the job may leave local storage where the journal has all of it.
+                        self.desk(|desk| desk.leave_quick(&job));
                     }
                 }
             }

@@ -25,7 +25,10 @@ pub fn AskFirst(
     view! {
         <div class="shop-acts">
             <Show when=move || asked.get() fallback=first>
-                <button type="button" class="key" data-act=format!("{act}-sure") on:click=move |_| on_sure.run(())>
+                <button type="button" class="key" data-act=format!("{act}-sure") on:click=move |_| {
+                    asked.set(false);
+                    on_sure.run(());
+                }>
                     {t(&format!("{words}-sure"))}
                 </button>
                 <button type="button" class="key" on:click=move |_| asked.set(false)>{t(&format!("{words}-not"))}</button>

@@ -64,6 +64,8 @@ pub fn ShopScreen() -> impl IntoView {
                             }
                         />
                     </section>
+                    <backup::Backup />
+                    <privacy::PrivacyPart />
                     <help::Keys />
                 </div>
                 <div class="shop-column">
@@ -82,8 +84,6 @@ pub fn ShopScreen() -> impl IntoView {
                         />
                     </section>
                     <rules::Rules />
-                    <backup::Backup />
-                    <privacy::PrivacyPart />
                     <store::Store />
                     <help::About />
                 </div>

@@ -1,0 +1,348 @@
+// Privacy at rest as a person meets it: setting a passphrase, being asked for it, a wrong one, locking when nobody is
+// there, changing it, taking it away; and the browser killed while everything is being sealed.
+// Looks into the stores from outside the app: nothing of a job may stand there readable.
+// Must print its seed, so that a failing history can be run again: CUTLINE_SEED=n.
+
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+
+import { ROOT, SCHEMES, SIZES, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { go, takeDemo } from "./screens.mjs";
+import { press, saved, withBrowser } from "./walking.mjs";
+
+const SEED = Number(process.env.CUTLINE_SEED ?? Date.now() % 1_000_000);
+const PASSPHRASE = "tin barrow north plum";
+
+let server;
+before(async () => {
+  console.log(`seed ${SEED}`);
+  server = await serve(bundle());
+});
+after(() => server.stop());
+
+/** Everything that both stores hold of jobs, as it stands there: key and text, or the bytes of a picture as text. */
+function raw(page) {
+  return page.evaluate(async () => {
+    const database = await new Promise((done, failed) => {
+      const asked = indexedDB.open("cutline");
+      asked.onsuccess = () => done(asked.result);
+      asked.onerror = failed;
+    });
+    const out = {};
+    for (const name of ["entries", "cards", "pictures"]) {
+      const store = database.transaction(name).objectStore(name);
+      const [keys, values] = await Promise.all(
+        [store.getAllKeys(), store.getAll()].map((asked) => new Promise((done) => (asked.onsuccess = () => done(asked.result)))),
+      );
+      keys.forEach((key, at) => {
+        const value = values[at];
+        out[`${name} ${key}`] = typeof value === "string" ? value : Array.from(new Uint8Array(value), (b) => String.fromCharCode(b)).join("");
+      });
+    }
+    database.close();
+    for (let at = 0; at < localStorage.length; at += 1) {
+      const key = localStorage.key(at);
+      if (key.startsWith("cutline/")) out[`local ${key}`] = localStorage.getItem(key);
+    }
+    return out;
+  });
+}
+
+const isSealed = (text) => text.startsWith("sealed-1");
+/** Keys whose value does not stand as it should. */
+const astray = (all, sealed) => Object.entries(all).filter(([, text]) => isSealed(text) !== sealed).map(([key]) => key);
+
+function putPictures(page, job, count, size) {
+  return page.evaluate(
+    async ({ job, count, size }) => {
+      const database = await new Promise((done) => {
+        const asked = indexedDB.open("cutline");
+        asked.onsuccess = () => done(asked.result);
+      });
+      await new Promise((done, failed) => {
+        const transaction = database.transaction("pictures", "readwrite");
+        for (let at = 0; at < count; at += 1) {
+          const bytes = new Uint8Array(size + at).fill(at & 255);
+          bytes.set([0xff, 0xd8, 0xff]);
+          transaction.objectStore("pictures").put(bytes.buffer, `${job}/p${at}/full`);
+        }
+        transaction.oncomplete = done;
+        transaction.onerror = failed;
+      });
+      database.close();
+    },
+    { job, count, size },
+  );
+}
+
+const privacy = (page, word) => page.locator(`.privacy[data-privacy="${word}"]`).waitFor();
+
+async function type(page, passphrase = PASSPHRASE) {
+  await page.fill("#privacy-new", passphrase);
+  await page.fill("#privacy-again", passphrase);
+  await press(page.locator('[data-act="seal"]'));
+  await press(page.locator('[data-act="seal-sure"]'));
+}
+
+/** Sets a passphrase on the shop screen and waits until all is sealed. */
+async function seal(page, passphrase) {
+  await go(page, "#/shop");
+  await type(page, passphrase);
+  await privacy(page, "open");
+}
+
+async function unlock(page, passphrase = PASSPHRASE) {
+  await page.locator("#unlock").waitFor();
+  await page.fill("#unlock", passphrase);
+  await press(page.locator('[data-act="unlock"]'));
+}
+
+/** Loads the app anew at an address and gives the passphrase. */
+async function come(page, address = "#/gate", passphrase) {
+  await go(page, address);
+  await unlock(page, passphrase);
+  await page.locator("#unlock").waitFor({ state: "detached" });
+}
+
+const cards = (page) => page.locator('[data-list="jobs"] > li');
+
+test("what is sealed cannot be read in either store, and opens with the passphrase alone", async () => {
+  await withBrowser(server, {}, async (_, page) => {
+    const job = await takeDemo(page, "front-corner");
+    await saved(page);
+    await takeDemo(page, "hail");
+    await saved(page);
+    await putPictures(page, job, 3, 5000);
+    await seal(page);
+    const all = await raw(page);
+    assert.ok(Object.keys(all).length >= 7);
+    assert.deepEqual(astray(all, true), []);
+    assert.ok(!JSON.stringify(all).includes("Hail"), "no title stands readable");
+
+    // Without the passphrase there is nothing but the question, at every address.
+    for (const address of ["#/gate", "#/shop", `#/plan/${job}`, `#/walk/${job}/left/skin`]) {
+      await go(page, address);
+      await page.locator("#unlock").waitFor();
+      assert.ok(!(await page.locator("body").innerText()).includes("Hail"));
+      assert.equal(await page.locator(".bar").count(), 0);
+    }
+    // A wrong one says no more than that, and changes nothing.
+    for (const wrong of ["x", `${PASSPHRASE} `, PASSPHRASE.toUpperCase()]) {
+      await unlock(page, wrong);
+      assert.match(await page.locator(".unlock .given-refused").innerText(), /does not open it\. Nothing was changed/);
+    }
+    assert.deepEqual(await raw(page), all);
+    await unlock(page);
+    await page.locator(".map-svg path.outline").first().waitFor();
+
+    // Work goes on, sealed.
+    await go(page, "#/gate");
+    await unlock(page);
+    await cards(page).nth(1).waitFor();
+    const third = await takeDemoUnlocked(page, "rear-hit");
+    const now = await raw(page);
+    assert.ok(Object.keys(now).some((key) => key.includes(third)));
+    assert.deepEqual(astray(now, true), []);
+    for (const key of Object.keys(all).filter((key) => key.startsWith("pictures"))) assert.equal(now[key], all[key]);
+    await come(page);
+    await cards(page).nth(2).waitFor();
+  });
+});
+
+/** As `takeDemo`, on a page that stands open at the gate. */
+async function takeDemoUnlocked(page, name) {
+  const demos = page.locator('[data-act="demo"]');
+  if ((await demos.getAttribute("aria-expanded")) !== "true") await demos.click();
+  await page.locator(`[data-demo="${name}"]`).click();
+  await page.waitForURL(/#\/walk\//);
+  await saved(page);
+  return /#\/walk\/([^/]+)/.exec(page.url())[1];
+}
+
+test("a passphrase is set only when it was typed twice, is long enough, and the person was told", async () => {
+  await withBrowser(server, {}, async (_, page) => {
+    await takeDemo(page, "hail");
+    await saved(page);
+    await go(page, "#/shop");
+    assert.match(await page.locator(".privacy").innerText(), /forgotten passphrase cannot be recovered/);
+    await type(page, "short");
+    await page.getByText("This passphrase is too short").waitFor();
+    await page.fill("#privacy-new", PASSPHRASE);
+    await page.fill("#privacy-again", `${PASSPHRASE}s`);
+    await press(page.locator('[data-act="seal"]'));
+    await press(page.locator('[data-act="seal-sure"]'));
+    await page.getByText("The two are not the same").waitFor();
+    assert.deepEqual(astray(await raw(page), false), []);
+    await go(page, "#/gate");
+    await cards(page).first().waitFor();
+  });
+});
+
+test("another passphrase rewrites nothing but the lock; taken away, all stands open again", async () => {
+  await withBrowser(server, {}, async (_, page) => {
+    const job = await takeDemo(page, "hail");
+    await saved(page);
+    await putPictures(page, job, 2, 3000);
+    const plain = await raw(page);
+    await seal(page);
+    const sealed = await raw(page);
+    await press(page.locator('[data-act="privacy-change"]'));
+    const renew = async (old, next) => {
+      await page.fill("#privacy-old", old);
+      await page.fill("#privacy-next", next);
+      await page.fill("#privacy-next-again", next);
+      await press(page.locator('[data-act="privacy-renew"]'));
+    };
+    await renew("not this one", "another one of ours");
+    await page.getByText("does not open it").waitFor();
+    await renew(PASSPHRASE, "another one of ours");
+    await page.getByText("The new passphrase is in force").waitFor();
+    assert.deepEqual(await raw(page), sealed);
+    await go(page, "#/shop");
+    await unlock(page);
+    await page.getByText("does not open it").waitFor();
+    await unlock(page, "another one of ours");
+    await press(page.locator('[data-act="privacy-change"]'));
+    await page.fill("#privacy-old", "another one of ours");
+    await press(page.locator('[data-act="unseal"]'));
+    await press(page.locator('[data-act="unseal-sure"]'));
+    await privacy(page, "none");
+    const again = await raw(page);
+    assert.deepEqual(astray(again, false), []);
+    for (const key of Object.keys(plain).filter((key) => !key.startsWith("local"))) assert.equal(again[key], plain[key], key);
+    await go(page, "#/gate");
+    await cards(page).first().waitFor();
+  });
+});
+
+test("nobody there: it locks, after the last edit is safe", async () => {
+  await withBrowser(server, {}, async (_, page) => {
+    const job = await takeDemo(page, "hail");
+    await saved(page);
+    await seal(page);
+    await come(page, `#/plan/${job}`);
+    await press(page.locator('[data-act="freeze"]').first());
+    // Nine minutes are not enough, ten are.
+    await page.evaluate(() => {
+      const now = Date.now;
+      window.ahead = 9 * 60_000;
+      Date.now = () => now() + window.ahead;
+    });
+    await page.waitForTimeout(3000);
+    assert.equal(await page.locator("#unlock").count(), 0);
+    await page.evaluate(() => (window.ahead = 11 * 60_000));
+    await page.locator("#unlock").waitFor();
+    assert.deepEqual(astray(await raw(page), true), []);
+    await unlock(page);
+    await page.locator('.revision [data-act="given"], .revision').first().waitFor();
+    // By key, at once.
+    await come(page, "#/shop");
+    await press(page.locator('[data-act="lock"]'));
+    await page.locator("#unlock").waitFor();
+  });
+});
+
+test("another tab is asked for the passphrase as soon as one is set", async () => {
+  await withBrowser(server, {}, async (browser, page) => {
+    await takeDemo(page, "hail");
+    await saved(page);
+    const other = await page.context().newPage();
+    await other.goto(`${server.origin}#/gate`);
+    await cards(other).first().waitFor();
+    await page.bringToFront();
+    await seal(page);
+    await other.locator("#unlock").waitFor();
+    assert.deepEqual(astray(await raw(page), true), []);
+    await unlock(other);
+    await cards(other).first().waitFor();
+    await other.close();
+  });
+});
+
+test("killed at any moment while sealing, everything is there and the next start goes on", async () => {
+  let state = SEED >>> 0;
+  const below = (count) => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return state % count;
+  };
+  let halfway = 0;
+  for (let turn = 0; turn < 5; turn += 1) {
+    const where = profile();
+    try {
+      const browser = await launch(where, { origin: server.origin });
+      const { page } = browser;
+      const job = await takeDemo(page, "front-corner");
+      await saved(page);
+      await putPictures(page, job, 60, 60_000);
+      const plain = await raw(page);
+      await go(page, "#/shop");
+      await type(page);
+      await page.locator('.privacy:is([data-privacy="working"], [data-privacy="open"])').waitFor();
+      await page.waitForTimeout(below(250));
+      await browser.kill();
+
+      const again = await launch(where, { origin: server.origin });
+      await again.page.goto("./icons/cutline.svg");
+      const found = await raw(again.page);
+      const closed = Object.values(found).filter(isSealed).length;
+      if (closed > 0 && closed < Object.keys(found).length) halfway += 1;
+      for (const key of Object.keys(plain)) assert.ok(key in found || key.startsWith("local"), `seed ${SEED}, turn ${turn}: ${key}`);
+      await go(again.page, "#/shop");
+      await unlock(again.page);
+      await privacy(again.page, "open");
+      const now = await raw(again.page);
+      assert.deepEqual(astray(now, true), [], `seed ${SEED}, turn ${turn}`);
+      // Opened for good again, with another kill: every byte is what it was.
+      await press(again.page.locator('[data-act="privacy-change"]'));
+      await again.page.fill("#privacy-old", PASSPHRASE);
+      await press(again.page.locator('[data-act="unseal"]'));
+      await press(again.page.locator('[data-act="unseal-sure"]'));
+      await again.page.locator('.privacy:is([data-privacy="working"], [data-privacy="none"])').waitFor();
+      await again.page.waitForTimeout(below(250));
+      await again.kill();
+      const last = await launch(where, { origin: server.origin });
+      await go(last.page, "#/shop");
+      await last.page.locator("#unlock, .privacy").first().waitFor();
+      if (await last.page.locator("#unlock").count()) await unlock(last.page);
+      await privacy(last.page, "none");
+      const end = await raw(last.page);
+      for (const [key, text] of Object.entries(plain)) {
+        if (!key.startsWith("local")) assert.equal(end[key], text, `seed ${SEED}, turn ${turn}: ${key}`);
+      }
+    } finally {
+      await where.remove();
+    }
+  }
+  console.log(`${halfway} of 5 kills came in the middle`);
+  assert.ok(halfway > 0, "a kill that never comes in the middle is no test");
+});
+
+for (const size of Object.keys(SIZES)) {
+  for (const scheme of SCHEMES) {
+    test(`the passphrase can be read and touched: ${size}, ${scheme}`, async () => {
+      await withBrowser(server, { size, scheme }, async (_, page) => {
+        await takeDemo(page, "hail");
+        await saved(page);
+        const looked = async (name, selector) => {
+          assert.deepEqual(await axe(page), [], name);
+          assert.deepEqual(await smallTargets(page, `${selector} button, ${selector} input`, 48), [], name);
+          const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+          assert.ok(wide <= 0, `${name}: ${wide} px too wide`);
+          if (!process.env.CUTLINE_SHOTS) return;
+          await page.locator(selector).evaluate((element) => element.scrollIntoView());
+          await page.screenshot({ path: join(ROOT, `target/shots/${name}-${size}-${scheme}.png`) });
+        };
+        await go(page, "#/shop");
+        await looked("privacy-off", ".privacy");
+        await seal(page);
+        await press(page.locator('[data-act="privacy-change"]'));
+        await looked("privacy-on", ".privacy");
+        await go(page, "#/gate");
+        await unlock(page, "a wrong one");
+        await page.getByText("does not open it").waitFor();
+        await looked("unlock", ".unlock");
+      });
+    });
+  }
+}
