@@ -34,12 +34,12 @@ pub(super) fn is_veiled(key: &str) -> bool {
     key.starts_with("cutline/") || key.starts_with("cutline-aside/")
 }
 
-/// Whether anything that lies under a key beginning with `prefix` is closed.
+/// The keys beginning with `prefix` under which something closed lies; none where the browser refuses.
 #[must_use]
-pub fn any_closed(prefix: &str) -> bool {
-    let closed =
-        |key: &String| raw().ok().and_then(|raw| raw.get_item(key).ok().flatten()).is_some_and(|t| veil::is_closed(&t));
-    keys(prefix).unwrap_or_default().iter().any(closed)
+pub fn closed(prefix: &str) -> Vec<String> {
+    let mut keys = keys(prefix).unwrap_or_default();
+    keys.retain(|key| raw().ok().and_then(|raw| raw.get_item(key).ok()?).is_some_and(|text| veil::is_closed(&text)));
+    keys
 }
 
 /// All keys that begin with `prefix`, sorted.

@@ -87,22 +87,25 @@ impl AppState {
     /// Asks both stores which lock is in force, once local storage has said that there is one. Without one, goes on.
     pub(super) fn settle_lock(self, quick_lock: String) {
         spawn_local(async move {
-            let lock = match Journal::open(super::start::NAME).await {
+            let (lock, last) = match Journal::open(super::start::NAME).await {
                 Ok(journal) => {
-                    let kept = journal.setting(KEY).await;
+                    let kept = (journal.setting(KEY).await, journal.setting(LAST).await);
                     journal.close();
                     kept
                 }
-                Err(refusal) => Err(refusal),
+                Err(refusal) => (Err(refusal), Ok(None)),
             };
             match lock {
                 Ok(Some(text)) => {
                     let _ = quick::put(KEY, &text);
                     self.desk(|desk| desk.lock = Some(text));
                 }
-                // It was taken away, and local storage has not kept that; or the journal was lost and this has not.
-                Ok(None) if !quick::any_closed(PREFIX) => {
-                    let _ = quick::remove(KEY);
+                // It was taken away, and a killed browser lost that from local storage: the journal has all of it, open.
+                // Where the journal itself was lost, this is all that is left, and the lock stays.
+                Ok(None) if last != Ok(None) || quick::closed(PREFIX).is_empty() => {
+                    for key in quick::closed(PREFIX).iter().map(String::as_str).chain([KEY]) {
+                        let _ = quick::remove(key);
+                    }
                     self.privacy.set(Privacy::None);
                     self.begin();
                 }
@@ -147,7 +150,10 @@ impl AppState {
             keep(&journal, &lock).await?;
         }
         match lock.stage {
-            Stage::Closed => Ok(()),
+            Stage::Closed => {
+                self.write_quick_again();
+                Ok(())
+            }
             Stage::Closing => self.close_all(&journal, lock).await,
             Stage::Opening => self.open_all(&journal).await,
         }
@@ -232,21 +238,26 @@ impl AppState {
             if round > 0 {
                 clock::pause(500).await;
             }
-            for prefix in [PREFIX, ASIDE] {
-                for key in quick::keys(prefix).unwrap_or_default() {
-                    if let Ok(Some(text)) = quick::get(&key)
-                        && quick::put(&key, &text).is_err()
-                        && let Some(Key::Change(job, _) | Key::Snapshot(job, _)) = Key::parse(&key)
-                    {
-                        // No room for the longer text: the job may leave local storage where the journal has all of it.
-                        self.desk(|desk| desk.leave_quick(&job));
-                    }
-                }
-            }
+            self.write_quick_again();
             let tell = move |seen| self.privacy.set(Privacy::Working(seen));
             journal.write_again(tell).await.map_err(|refusal| refused(&refusal))?;
         }
         Ok(())
+    }
+
+    /// Brings local storage alone into the form that the veil wants: after a kill it may hold what stood there before.
+    fn write_quick_again(self) {
+        for prefix in [PREFIX, ASIDE] {
+            for key in quick::keys(prefix).unwrap_or_default() {
+                if let Ok(Some(text)) = quick::get(&key)
+                    && quick::put(&key, &text).is_err()
+                    && let Some(Key::Change(job, _) | Key::Snapshot(job, _)) = Key::parse(&key)
+                {
+                    // No room for the longer text: the job may leave local storage where the journal has all of it.
+                    self.desk(|desk| desk.leave_quick(&job));
+                }
+            }
+        }
     }
 
     /// Waits until every edit is safe.
