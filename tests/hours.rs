@@ -612,5 +612,31 @@ fn a_job_waits_for_each_cure_and_says_how_long() {
     let hit = mark("floor-pan", View::Underside, [1330, 550], 60, MarkKind::Buckle, 40);
     let plan = planned(book, hit, Some(Action::Replace));
     let waits: Vec<(Wait, u32)> = plan.operations.iter().filter_map(|one| times.hours(one).wait).collect();
-    assert!(waits.contains(&(Wait::AdhesiveCure, times.works["join-part"].wait_minutes * 60)), "{waits:?}");
+    // The figure of the joining list, and no other.
+    let list: serde_json::Value =
+        serde_json::from_str(&checks::read("model/data/joining/general.json")).expect("a joining list");
+    let minutes = |name: &str| {
+        let all = list["adhesives"].as_array().expect("adhesives");
+        let own = all.iter().find(|one| one["use"] == name).expect("on the list");
+        u32::try_from(own["fixture_minutes"].as_u64().expect("whole minutes")).expect("few")
+    };
+    assert!(waits.contains(&(Wait::AdhesiveCure, minutes("structural") * 60)), "{waits:?}");
+    assert_eq!(times.works["join-hem"].wait_minutes, minutes("hem"));
+    assert_eq!(times.works["bond-glass"].wait_minutes, minutes("glass"));
+    // Another list, another wait: in the book, and in the days of a plan; a shop's own time changes do not touch it.
+    let mut slow = (**model::stock::Stock::general()).clone();
+    for one in &mut slow.adhesives {
+        one.fixture_minutes *= 2.0;
+    }
+    let slower = (**times).clone().cured(&slow);
+    assert_eq!(slower.works["join-part"].wait_minutes, 2 * minutes("structural"));
+    let changes = r#"{"format": "cutline-time-changes", "version": 1, "works": {"join-part": {"wait": {"kind": "adhesive-cure", "minutes": 5}}}}"#;
+    assert_eq!(slower.with(changes).expect("changes").works["join-part"].wait_minutes, 2 * minutes("structural"));
+    let shop = model::plan::Shop { times: std::sync::Arc::new(slower), ..model::plan::Shop::default() };
+    let days = |shop: &model::plan::Shop| {
+        let picks: Vec<_> = plan.picks.iter().collect();
+        model::estimate::estimate(shop, book, &picks, &plan.operations).days.numerator
+    };
+    let hands = u64::from(times.pace.hands);
+    assert_eq!(days(&shop) - days(&model::plan::Shop::default()), hands * 60 * u64::from(minutes("structural")));
 }

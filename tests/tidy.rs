@@ -44,12 +44,13 @@ const MODEL: &[(&str, &[&str])] = &[
     ("rules", &["damage", "catalogue", "geometry", "decide"]),
     ("decide", &["rules", "damage", "catalogue", "geometry", "operations"]),
     ("operations", &["decide", "rules", "damage", "catalogue", "geometry"]),
-    ("times", &["operations"]),
+    ("stock", &["operations"]),
+    ("times", &["stock", "operations"]),
     ("prices", &["catalogue", "money"]),
     ("rates", &["money", "operations"]),
     ("shop", &["times", "prices", "rates", "money"]),
     ("estimate", &["shop", "times", "prices", "rates", "operations", "decide", "catalogue", "money"]),
-    ("joints", &["shop", "times", "operations", "decide", "catalogue", "geometry"]),
+    ("joints", &["stock", "shop", "times", "operations", "decide", "catalogue", "geometry"]),
     (
         "optimise",
         &[

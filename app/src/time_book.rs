@@ -45,7 +45,8 @@ pub fn in_force(changes: &str) -> InForce {
 pub fn times_of(work: &WorkTime) -> Vec<Which> {
     let mut all = vec![Which::SetUp];
     all.extend(work.per.iter().map(|(unit, _)| Which::Each(*unit)));
-    all.extend(work.wait.map(|_| Which::Wait));
+    // How long an adhesive takes stands in the joining list.
+    all.extend(work.wait.filter(|wait| !wait.is_cure()).map(|_| Which::Wait));
     all
 }
 

@@ -30,6 +30,7 @@ pub mod rules;
 pub mod scene;
 pub mod seal;
 pub mod shop;
+pub mod stock;
 pub mod terms;
 pub mod times;
 pub mod vin;

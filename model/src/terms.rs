@@ -193,6 +193,12 @@ terms! {
     /// A wait during which the truck stands; each counts once in a job.
     Wait "wait" { AdhesiveCure => "adhesive-cure", GlassCure => "glass-cure", PaintDry => "paint-dry" }
 }
+impl Wait {
+    /// Whether an adhesive of the shop's joining list says how long.
+    pub fn is_cure(self) -> bool {
+        matches!(self, Self::AdhesiveCure | Self::GlassCure)
+    }
+}
 terms! {
     /// How an amount that falls between two minor units is rounded; `up` and `down` mean away from zero and towards it.
     Rounding "rounding" {

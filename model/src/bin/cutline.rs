@@ -7,7 +7,9 @@ use model::money::Currency;
 use model::prices::PriceList;
 use model::rates::Rates;
 use model::scene::{self, Place, SvgLook};
+use model::stock::Stock;
 use model::terms::{Aim, Layer, View};
+use model::times::TimeBook;
 use model::{job, optimise, plan, rules, words};
 use std::process::ExitCode;
 use std::sync::Arc;
@@ -56,6 +58,7 @@ struct Options {
     layer: Option<Layer>,
     rules: Option<String>,
     rates: Option<String>,
+    joining: Option<String>,
     prices: Option<String>,
     line: bool,
     cuts: Option<String>,
@@ -83,6 +86,7 @@ impl Options {
                     options.layer = Some(Layer::from_word(word).ok_or_else(|| unknown("--layer", word))?);
                 }
                 "--rules" => options.rules = Some(value()?.to_owned()),
+                "--joining" => options.joining = Some(value()?.to_owned()),
                 "--rates" => options.rates = Some(value()?.to_owned()),
                 "--prices" => options.prices = Some(value()?.to_owned()),
                 "--seed" => options.seed = Some(number("--seed", value()?)?),
@@ -148,11 +152,22 @@ fn shop(options: &Options) -> Result<plan::Shop, String> {
     if let Some(file) = &options.rates {
         shop.rates = Arc::new(Rates::read(&read(file)?).map_err(in_file(file))?);
     }
+    if options.joining.is_some() {
+        shop.times = Arc::new((**TimeBook::general()).clone().cured(&*stock(options)?));
+    }
     shop.prices = match &options.prices {
         Some(file) => Arc::new(prices(file, shop.rates.currency)?),
         None => PriceList::demo_in(shop.rates.currency),
     };
     Ok(shop)
+}
+
+/// The built-in joining list, or the one that the options name.
+fn stock(options: &Options) -> Result<Arc<Stock>, String> {
+    match &options.joining {
+        Some(file) => Ok(Arc::new(Stock::read(&read(file)?).map_err(in_file(file))?)),
+        None => Ok(Arc::clone(Stock::general())),
+    }
 }
 
 /// A price list, or every fault of it on a line of its own.

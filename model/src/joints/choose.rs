@@ -4,10 +4,10 @@
 
 use super::layout::Pattern;
 use super::plan::text;
-use super::stock::{Fastener, Stock};
 use super::{Note, fasten};
 use crate::catalogue::Part;
 use crate::error::Error;
+use crate::stock::{Fastener, Stock};
 use crate::terms::{Behind, Form, JointKind};
 
 /// Whether both sides of a part's sheet can be reached once its access work is done.
@@ -80,7 +80,7 @@ pub fn choose<'s>(
 ) -> Result<&'s Fastener, Error> {
     if let Some((at, sheet)) = stack_mm.iter().enumerate().find(|(_, sheet)| **sheet < 0.4) {
         let inches = Error::new("joint-inches", format!("stack_mm[{at}]"));
-        return Err(inches.with("value", sheet).with("mm", super::stock::mm(*sheet)));
+        return Err(inches.with("value", sheet).with("mm", crate::stock::mm(*sheet)));
     }
     let grip = grip(stack_mm, film_mm);
     let of_kind: Vec<&Fastener> = stock.fasteners.iter().filter(|one| one.kind == kind).collect();

@@ -3,8 +3,8 @@
 //! Times come from the time book and the adhesive's row; nothing here allows a longer time.
 
 use super::plan::text;
-use super::stock::Adhesive;
 use super::{Bead, JointPlan, Note, What};
+use crate::stock::Adhesive;
 use crate::terms::{JointKind, Route, Unit};
 use crate::times::TimeBook;
 

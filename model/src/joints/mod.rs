@@ -21,14 +21,13 @@ pub mod place;
 pub mod plan;
 mod screening;
 pub mod sheets;
-pub mod stock;
 pub mod strength;
 pub mod weld;
 
+pub use crate::stock::{self, Stock};
 pub use choose::{choose, grip};
 pub use glue::bead;
 pub use plan::{Wanted, joint_plans};
-pub use stock::Stock;
 
 use crate::error::Error;
 use crate::geometry::Point;

@@ -32,17 +32,7 @@ pub fn staged_g_l(base: f64, middle: &[f64], clear: f64) -> f64 {
     (base + middle.iter().sum::<f64>() + 2.0 * clear) / stages
 }
 
-/// Limits of 40 CFR 59 subpart B, table 1, g/l less water and exempt compounds, by category word (second hand, the last
-/// from memory). States may ask for less.
-pub const LIMITS_40_CFR_59: [(&str, f64); 7] = [
-    ("pretreatment-wash-primer", 780.0),
-    ("primer-and-primer-surfacer", 580.0),
-    ("primer-sealer", 550.0),
-    ("topcoat-one-or-two-stages", 600.0),
-    ("topcoat-three-or-more-stages", 630.0),
-    ("multi-coloured-topcoat", 680.0),
-    ("specialty-coating", 840.0),
-];
+pub use crate::stock::LIMITS_40_CFR_59;
 
 /// The limit of a category in a jurisdiction: `us-40-cfr-59`, or `none` where none is chosen.
 pub fn limit_g_l(jurisdiction: &str, category: &str) -> Option<f64> {

@@ -8,13 +8,13 @@ use super::glue::{bead, working_time};
 use super::layout::{Ground, Keep, Pattern, lay};
 use super::place::{self, Lies};
 use super::screening::{THROAT, alloy_of};
-use super::stock::{Fastener, Stock};
 use super::{Apart, JointPlan, Note, Placed, Seam, Use, What, fasten, galvanic, heat, screening, strength, weld};
 use crate::catalogue::{Book, Joint, Part};
 use crate::decide::{CutUse, Decision, Pick, SectionPlan};
 use crate::error::Error;
 use crate::geometry::{Area, Line, Point};
 use crate::ids::PartId;
+use crate::stock::{Fastener, Stock};
 use crate::terms::{Action, Family, Join, JointKind, Route, View};
 use crate::times::TimeBook;
 

@@ -3,9 +3,9 @@
 //! A screening aid: the best of riveted, bonded and welded counts, never their sum; peel, fatigue and corrosion are not in
 //! it. The maker's procedure and a qualified engineer decide.
 
-use super::stock::Stock;
 use super::{JointPlan, Screening, What, strength};
 use crate::catalogue::Part;
+use crate::stock::Stock;
 use crate::terms::JointKind;
 
 /// Throat of a fillet weld over the thickness of the thinner sheet.

@@ -49,7 +49,8 @@ pub struct WorkTime {
     pub per: Vec<(Unit, UnitTime)>,
     /// What the truck waits for afterwards.
     pub wait: Option<Wait>,
-    /// For how long, in working minutes, 0 to 10 080; each kind of wait counts once in a job.
+    /// For how long, in working minutes, 0 to 10 080; each kind of wait counts once in a job. For an adhesive it is the
+    /// figure of the joining list ([`TimeBook::cured`]).
     pub wait_minutes: u32,
 }
 

@@ -6,6 +6,7 @@
 use super::{Pace, TimeBook, UnitTime, WorkTime};
 use crate::error::{Error, Result, from_json};
 use crate::operations::WORKS;
+use crate::stock::Stock;
 use crate::terms::{Skill, Unit, Wait};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -41,7 +42,7 @@ impl TimeBook {
         book.apply(&top, true)?;
         match WORKS.iter().find(|work| !book.works.contains_key(**work)) {
             Some(missing) => Err(Error::new("error-time-missing", "works").with("name", missing)),
-            None => Ok(book),
+            None => Ok(book.cured(Stock::general())),
         }
     }
 
@@ -54,7 +55,24 @@ impl TimeBook {
         let top = Fields::of(&value, "", &["$schema", "format", "version", "pace", "works"])?;
         let mut book = self.clone();
         book.apply(&top, false)?;
+        // Waits for an adhesive are those of the joining list that this book stands on.
+        for (name, work) in &mut book.works {
+            if let Some(known) = self.works.get(name).filter(|_| work.wait.is_some_and(Wait::is_cure)) {
+                work.wait_minutes = known.wait_minutes;
+            }
+        }
         Ok(book)
+    }
+
+    /// This book with the waits for adhesives that a joining list gives: it holds no such figure of its own.
+    #[must_use]
+    pub fn cured(mut self, stock: &Stock) -> Self {
+        for (name, work) in &mut self.works {
+            if let Some(minutes) = work.wait.and_then(|wait| stock.cure_minutes(name, wait)) {
+                work.wait_minutes = minutes;
+            }
+        }
+        self
     }
 
     /// The changes that make this book of `from`, for [`TimeBook::with`]; `None` where nothing differs.
@@ -236,7 +254,8 @@ impl<'v> Fields<'v> {
             wait.get("kind", fresh)?;
             let mut kind = work.wait.unwrap_or(Wait::PaintDry);
             wait.term("kind", Wait::from_word, &|| words(Wait::ALL.iter().map(|term| term.word())), &mut kind)?;
-            wait.number("minutes", fresh, (0, WAIT_MINUTES), &mut work.wait_minutes)?;
+            // How long an adhesive takes stands in the joining list; what an older file says of it is read past.
+            wait.number("minutes", fresh && !kind.is_cure(), (0, WAIT_MINUTES), &mut work.wait_minutes)?;
             work.wait = Some(kind);
         }
         Ok(())

@@ -198,6 +198,14 @@ fn Work(name: &'static str) -> impl IntoView {
                             view! { <Minutes name=name which=which book=book value=value app=app /> }
                         })
                         .collect_view()}
+                    {general
+                        .wait
+                        .filter(|wait| wait.is_cure())
+                        .map(|wait| {
+                            let minutes = time_book::minutes(general.wait_minutes * 60);
+                            let said = [("what", &*t(wait.key())), ("minutes", &minutes)];
+                            view! { <p class="form-note">{tf("times-wait-list", &said)}</p> }
+                        })}
                     {name.contains('/').then(|| view! { <p class="form-note">{t("times-access-note")}</p> })}
                     <Show when=move || own.get()>
                         <button type="button" class="key" data-act="time-back" on:click=move |_| {

@@ -31,6 +31,7 @@ times-short = { $what } { $minutes } min
 times-set-up = set-up
 times-each = each { $unit }
 times-wait = wait afterwards
+times-wait-list = Then the truck stands for the { $what }: { $minutes } min, by the shop's joining list.
 times-own = your own
 times-back = Back to the book
 times-book = The book says { $minutes }.

@@ -3,14 +3,14 @@
 //!
 //! Only reads its own options and hands on what the model found.
 
-use super::{Options, book_of, in_file, planned, read, say, whole};
+use super::{Options, book_of, planned, say, stock, whole};
 use model::ids::PartId;
 use model::joints::sheets::{self, Page, Paper};
-use model::joints::{Stock, Wanted, draw, ink, joint_plans, json, materials};
+use model::joints::{Wanted, draw, ink, joint_plans, json, materials};
 
 /// `joints JOB.json [--svg | --csv | --template a4|letter] [--part PART] [--joining LIST.json]` and the options of `plan`.
 pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
-    let (mut svg, mut csv, mut part, mut list, mut paper) = (false, false, None, None, None);
+    let (mut svg, mut csv, mut part, mut paper) = (false, false, None, None);
     let mut rest = Vec::new();
     let mut words = words.iter().copied();
     while let Some(option) = words.next() {
@@ -24,14 +24,13 @@ pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
                 paper = Some(Paper::from_word(word).ok_or_else(known)?);
             }
             "--part" => part = Some(PartId::from(value()?)),
-            "--joining" => list = Some(value()?),
             other => rest.push(other),
         }
     }
-    let (job, shop, plan) = planned(file, &Options::read(&rest)?)?;
+    let options = Options::read(&rest)?;
+    let (job, shop, plan) = planned(file, &options)?;
     whole(file, &plan)?;
-    let own = list.map(|list| Stock::read(&read(list)?).map_err(in_file(list))).transpose()?;
-    let stock = own.as_ref().unwrap_or_else(|| Stock::general());
+    let stock = &*stock(&options)?;
     let book = book_of(&job);
     if let Some(part) = part.as_ref().filter(|part| book.part(part).is_none()) {
         return Err(say("command-unknown", &[("option", "--part"), ("value", part.as_str())]));

@@ -3,11 +3,23 @@
 //! Reads and checks the list; it never chooses. The built-in list is invented and holds no product.
 
 use crate::error::{Error, Result, from_json};
-use crate::terms::{Environment, JointKind};
+use crate::terms::{Environment, JointKind, Wait};
 use serde_json::{Map, Value};
 use std::sync::{Arc, OnceLock};
 
 const FORMAT: &str = "cutline-joining";
+
+/// Limits of 40 CFR 59 subpart B, table 1, g/l less water and exempt compounds, by category word (second hand, the last
+/// from memory). States may ask for less.
+pub const LIMITS_40_CFR_59: [(&str, f64); 7] = [
+    ("pretreatment-wash-primer", 780.0),
+    ("primer-and-primer-surfacer", 580.0),
+    ("primer-sealer", 550.0),
+    ("topcoat-one-or-two-stages", 600.0),
+    ("topcoat-three-or-more-stages", 630.0),
+    ("multi-coloured-topcoat", 680.0),
+    ("specialty-coating", 840.0),
+];
 
 /// What a shop has for joining and coating.
 #[derive(Clone, Debug, PartialEq)]
@@ -166,7 +178,7 @@ impl Stock {
     pub fn general() -> &'static Arc<Self> {
         static LIST: OnceLock<Arc<Stock>> = OnceLock::new();
         LIST.get_or_init(|| {
-            let text = include_str!("../../data/joining/general.json");
+            let text = include_str!("../data/joining/general.json");
             Arc::new(Self::read(text).unwrap_or_else(|error| panic!("the built-in joining list is broken: {error}")))
         })
     }
@@ -225,6 +237,20 @@ impl Stock {
             return Err(Error::new("error-joining-order", format!("welding[{}].to_mm", at + 1)));
         }
         Ok(stock)
+    }
+
+    /// How long the truck stands after a work until its adhesive may be let go of, working minutes, rounded up: the one
+    /// figure for the plan's days and for the joint's sheet. `None` for another wait, or where the list has no adhesive
+    /// for it.
+    pub fn cure_minutes(&self, work: &str, wait: Wait) -> Option<u32> {
+        let for_use = match wait {
+            Wait::AdhesiveCure if work == "join-hem" => "hem",
+            Wait::AdhesiveCure => "structural",
+            Wait::GlassCure => "glass",
+            Wait::PaintDry => return None,
+        };
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // read within 1 to 10 080
+        self.adhesive(for_use).map(|one| one.fixture_minutes.ceil() as u32)
     }
 
     /// The adhesive for a use.
@@ -330,7 +356,7 @@ fn isolation(row: &Row<'_>) -> Result<Isolation> {
 
 fn coat(row: &Row<'_>) -> Result<Coat> {
     row.only(&["id", "on", "film_um", "volume_solids", "transfer", "least_ml", "solvent_g_l", "category"])?;
-    let categories: Vec<&str> = super::paint::LIMITS_40_CFR_59.iter().map(|(name, _)| *name).collect();
+    let categories: Vec<&str> = LIMITS_40_CFR_59.iter().map(|(name, _)| *name).collect();
     Ok(Coat {
         id: row.text("id")?,
         on: row.word("on", crate::operations::WORKS)?,
@@ -344,7 +370,7 @@ fn coat(row: &Row<'_>) -> Result<Coat> {
 }
 
 /// A value in inches as millimetres, for a hint.
-pub(super) fn mm(inches: f64) -> String {
+pub(crate) fn mm(inches: f64) -> String {
     format!("{:.1}", inches * 25.4)
 }
 
