@@ -266,7 +266,10 @@ fn plans_say_what_the_best_of_each_aim_comes_to_and_solve_writes_the_same_progra
         let mut sum = 0;
         for operation in plan["operations"].as_array().expect("operations") {
             let hours = &operation["hours"];
-            let terms: u64 = hours["terms"].as_array().expect("terms").iter().map(seconds).sum();
+            // What is counted with another part is taken off.
+            let terms = hours["terms"].as_array().expect("terms").iter();
+            let terms =
+                terms.fold(0, |sum, one| if one["less"] == true { sum - seconds(one) } else { sum + seconds(one) });
             assert_eq!(terms, seconds(hours), "every hour opens to its terms");
             sum += terms;
         }

@@ -26,7 +26,21 @@ fn every_trade_word_has_a_name() {
     Cab::ALL.iter().for_each(|term| need(term.key()));
     Bed::ALL.iter().for_each(|term| need(term.key()));
     for book in model::catalogue::generic_description().resolve_all().expect("every body resolves") {
-        book.parts.iter().for_each(|part| need(&format!("part-{}", part.base)));
+        for part in &book.parts {
+            need(&format!("part-{}", part.base));
+            // Cells, cut lines and what is sold: by the part's own key or by the common one.
+            let sections = part.sections.iter().flat_map(|one| {
+                let cells = one.cells.iter().map(|cell| ("cell", cell.id.as_str()));
+                let cuts = one.cuts.iter().map(|cut| ("cut", cut.id.as_str()));
+                cells.chain(cuts).chain(one.service.iter().map(|section| ("service", section.id.as_str())))
+            });
+            for (kind, id) in sections {
+                let own = format!("{kind}-{}-{id}", part.base);
+                if find(Language::English, &own).is_none() {
+                    need(&format!("{kind}-{id}"));
+                }
+            }
+        }
         book.access.values().for_each(|work| need(&format!("access-{}", work.base)));
     }
     missing.sort();

@@ -12,6 +12,7 @@ pub mod route;
 pub mod rule_book;
 pub mod screens;
 pub mod shell;
+pub mod shown;
 pub mod state;
 pub mod time_book;
 pub mod vehicle;

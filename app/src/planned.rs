@@ -6,6 +6,7 @@ use crate::charges;
 use crate::decided::Decided;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
+use crate::shown::Shown;
 use crate::state::AppState;
 use crate::time_book;
 use crate::weighed::Weighed;
@@ -32,6 +33,8 @@ pub struct Planned {
     pub book: Memo<&'static Book>,
     /// Its decisions; `None` at the gate. Up to date at once after an edit.
     pub decided: Memo<Option<Arc<Decided>>>,
+    /// The same with the actions that the last plan picked, for the walk.
+    pub shown: Memo<Option<Arc<Shown>>>,
     /// Its plan; `None` at the gate. Made when it is first asked for after an edit.
     pub plan: Memo<Option<Arc<Plan>>>,
     /// The same plan, but only after the edit has been painted: for counts and lists that may lag by a frame.
@@ -98,7 +101,15 @@ pub fn provide(app: AppState) -> Planned {
         },
         |_, _| true,
     );
-    let later = RwSignal::new(None);
+    let later: RwSignal<Option<Arc<Plan>>> = RwSignal::new(None);
+    let shown = Memo::new_with_compare(
+        move |before: Option<&Option<Arc<Shown>>>| {
+            let (job, decided) = (job.get()?, decided.get()?);
+            let before = before.and_then(Option::as_deref);
+            Some(Arc::new(later.with(|plan| Shown::of(before, &decided, &job, plan.as_deref()))))
+        },
+        |_, _| true,
+    );
     let edits = StoredValue::new(0_u64);
     Effect::new(move |_| {
         let now = (job.get(), decided.get());
@@ -123,7 +134,7 @@ pub fn provide(app: AppState) -> Planned {
         // What a screen shows one frame later goes first.
         page::after_frame(move || page::soon(go));
     });
-    let planned = Planned { job, book, decided, plan, later, rules, charges, times, shop };
+    let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, shop };
     provide_context(planned);
     planned
 }

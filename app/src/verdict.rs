@@ -93,13 +93,15 @@ pub fn Options(
     part: &'static Part,
     /// The decision.
     decision: Decision,
+    /// The permitted action to which the person holds the part.
+    held: Option<Action>,
     /// Whether lengths are in inches.
     imperial: bool,
     /// Told the action that the person insists on; `None` lets it go.
     on_hold: Callback<Option<Action>>,
 ) -> impl IntoView {
     let (chosen, recommended) = (decision.chosen, decision.recommended);
-    let held = decision.refused_hold.or((chosen != recommended).then_some(chosen));
+    let held = decision.refused_hold.or(held);
     decision
         .options
         .into_iter()
@@ -114,6 +116,7 @@ pub fn Options(
                             {t(if option.permitted { "verdict-permitted" } else { "verdict-forbidden" })}
                             {(action == recommended).then(|| t("verdict-recommended"))}
                             {(held == Some(action)).then(|| t("verdict-held"))}
+                            {(held.is_none() && action == chosen && chosen != recommended).then(|| t("verdict-planned"))}
                         </p>
                     </header>
                     <Traces option=option.clone() />
@@ -123,7 +126,7 @@ pub fn Options(
                         .then(|| {
                             view! {
                                 <button type="button" class="key" data-act="let-go" on:click=move |_| on_hold.run(None)>
-                                    {tf("verdict-let-go", &[("action", &t(recommended.key()))])}
+                                    {t("verdict-let-go")}
                                 </button>
                             }
                         })}
@@ -131,7 +134,7 @@ pub fn Options(
                         .then(|| {
                             view! {
                                 <button type="button" class="key" data-act="hold" on:click=move |_| {
-                                    on_hold.run((action != recommended).then_some(action));
+                                    on_hold.run(Some(action));
                                 }>
                                     <Icon name="hold" />
                                     {tf("verdict-hold", &[("action", &t(action.key()))])}

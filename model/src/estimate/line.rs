@@ -5,6 +5,7 @@
 use super::sublet;
 use crate::catalogue::{Book, OUTER_SKIN, Part};
 use crate::decide::Pick;
+use crate::decide::section::service_name;
 use crate::ids::{OperationId, PartId, ServiceId};
 use crate::money::{Decimal, Money, Rounding, divide};
 use crate::operations::{Amount, Operation};
@@ -84,12 +85,13 @@ impl Line {
             let what = Self { with: None, ..self.clone() }.words(book);
             return say(Language::English, "line-elsewhere", &[("what", &what), ("part", &name)]);
         }
-        let part = || self.part.as_ref().and_then(|part| book.part(part)).map(Part::name_within).unwrap_or_default();
+        let known = self.part.as_ref().and_then(|part| book.part(part));
+        let part = || known.map(Part::name_within).unwrap_or_default();
         match &self.what {
-            What::Part => self.service_words(&part()),
+            What::Part => self.service_words(known),
             What::DemoPart | What::UnpricedPart => {
                 let key = if self.what == What::DemoPart { "line-part-demo" } else { "line-part-unpriced" };
-                say(Language::English, key, &[("name", &self.service_words(&part()))])
+                say(Language::English, key, &[("name", &self.service_words(known))])
             }
             What::Labour(skill) => word(skill.key()),
             What::Material(material) => material.words(),
@@ -108,15 +110,19 @@ impl Line {
         say(Language::English, "counted", &[("count", &count), ("what", &what)])
     }
 
-    fn service_words(&self, part: &str) -> String {
-        let section = self.service.as_ref().and_then(|service| service.as_str().split_once('/'));
-        let (key, section) = match section {
-            None => ("line-part", String::new()),
-            Some((_, OUTER_SKIN)) => ("line-part-skin", String::new()),
-            Some((_, section)) => ("line-part-section", section.replace('-', " ")),
-        };
-        say(Language::English, key, &[("part", part), ("section", &section)])
+    fn service_words(&self, part: Option<&Part>) -> String {
+        part.zip(self.service.as_ref()).map(|(part, service)| service_words(part, service)).unwrap_or_default()
     }
+}
+
+/// What a row of the price list is, in words: the part, its outer skin, or one of its sections.
+pub fn service_words(part: &Part, service: &ServiceId) -> String {
+    let (key, section) = match service.as_str().split_once('/') {
+        None => ("line-part", String::new()),
+        Some((_, OUTER_SKIN)) => ("line-part-skin", String::new()),
+        Some((_, section)) => ("line-part-section", service_name(part, section)),
+    };
+    say(Language::English, key, &[("part", &part.name_within()), ("section", &section)])
 }
 
 /// What the work of an operation costs: labour, or its price where it is done outside, and materials. A pure function of

@@ -11,7 +11,7 @@ mod worth;
 
 pub use days::{Days, day_seconds, wait};
 pub use json::to_json;
-pub use line::{LINE_MAX, Line, What, elsewhere_lines, operation_lines, part_lines, storage_line};
+pub use line::{LINE_MAX, Line, What, elsewhere_lines, operation_lines, part_lines, service_words, storage_line};
 pub use worth::{Worth, worth};
 
 use crate::catalogue::Book;

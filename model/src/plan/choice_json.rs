@@ -40,6 +40,7 @@ fn amounts(best: &Outcome, costs: &Costs) -> Value {
 pub(super) fn difference(difference: &Difference) -> Value {
     json!({
         "part": difference.part.as_ref().map(PartId::as_str),
+        "against": difference.against.map(crate::terms::Action::word),
         "aim": difference.aim.map(Aim::word),
         "text": difference.text,
     })

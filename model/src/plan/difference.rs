@@ -18,6 +18,8 @@ use crate::words::{Language, say, word};
 pub struct Difference {
     /// The part, if it is about one.
     pub part: Option<PartId>,
+    /// The other action, if it is about one.
+    pub against: Option<Action>,
     /// The other aim, if it is about the best for another aim.
     pub aim: Option<Aim>,
     /// How much more the other choice comes to; negative where it is less. For another aim: its best against the plan.
@@ -51,7 +53,13 @@ pub(super) fn differences(
             let text = sentence(shop, &doing(book, pick), &doing(book, other), &change.costs);
             let text =
                 if change.clashes { say(Language::English, "difference-clash", &[("sentence", &text)]) } else { text };
-            out.push(Difference { part: Some(pick.part.clone()), aim: None, costs: change.costs, text });
+            out.push(Difference {
+                part: Some(pick.part.clone()),
+                against: Some(*action),
+                aim: None,
+                costs: change.costs,
+                text,
+            });
         }
     }
     for other in best.iter().filter(|other| other.choice != stands.choice) {
@@ -79,7 +87,7 @@ pub(super) fn differences(
             ("changes", &*changed.join("; ")),
         ];
         let text = say(Language::English, "difference-best", &arguments);
-        out.push(Difference { part: None, aim: Some(other.aim), costs, text });
+        out.push(Difference { part: None, against: None, aim: Some(other.aim), costs, text });
     }
     out
 }

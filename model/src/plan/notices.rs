@@ -3,8 +3,9 @@
 //! Says it in words; decides nothing and withholds nothing.
 
 use super::{LookBehind, Notice};
-use crate::catalogue::{Book, Part};
+use crate::catalogue::Book;
 use crate::decide::{Decision, Pick};
+use crate::estimate::service_words;
 use crate::job::Job;
 use crate::optimise::Candidates;
 use crate::terms::{Action, FrameState, Inspection};
@@ -19,8 +20,8 @@ pub(super) fn unpriced(book: &Book, parts: &[&Candidates], choice: &[usize]) -> 
         .flat_map(|(part, at)| part.list[*at].unpriced.iter().map(|service| (&part.part, service)));
     chosen
         .map(|(part, service)| {
-            let name = book.part(part).map_or_else(|| part.to_string(), Part::name_within);
-            let arguments = [("part", &*name), ("service", service.as_str())];
+            let what = book.part(part).map_or_else(|| service.to_string(), |part| service_words(part, service));
+            let arguments = [("what", &*what), ("service", service.as_str())];
             let text = say(Language::English, "notice-unpriced", &arguments);
             Notice { key: "notice-unpriced", text, part: Some(part.clone()), mark: None }
         })

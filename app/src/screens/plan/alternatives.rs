@@ -99,7 +99,7 @@ pub fn Alternatives(
 
 fn row(desk: Desk, part: &PartId, one: Alternative, job: &Job, coin: &Coin, per_day: u64) -> impl IntoView + use<> {
     let held = is_held(job, part, &one.pick);
-    let title = pick_title(&one.pick);
+    let title = pick_title(desk.planned.book.get_untracked(), &one.pick);
     let name = desk.name(part);
     let sums = [
         (one.money, coin.differ(one.money)),

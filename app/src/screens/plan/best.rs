@@ -8,7 +8,9 @@ use crate::platform::page;
 use crate::widgets::Icon;
 use crate::words::{cap, lowered, t, tf};
 use leptos::prelude::*;
+use model::catalogue::Book;
 use model::decide::{CutUse, Pick, section};
+use model::ids::CellId;
 use model::job::Command;
 use model::terms::{Action, Aim};
 
@@ -146,10 +148,12 @@ fn twins(offer: &Offer, all: &[Offer]) -> Vec<String> {
 
 /// What is done to a part, in a few words: action, way to join where it joins, which pieces where it is sectioned.
 #[must_use]
-pub fn pick_words(pick: &Pick) -> String {
+pub fn pick_words(book: &Book, pick: &Pick) -> String {
     let mut out = t(pick.action.key());
     if let Some(section) = pick.section.as_ref().filter(|_| pick.action == Action::Section) {
-        let pieces = section.cells.iter().map(|cell| cell.0.replace('-', " ")).collect::<Vec<_>>().join(", ");
+        let part = book.part(&pick.part);
+        let name = |cell: &CellId| part.map_or_else(|| cell.0.clone(), |part| section::cell_name(part, cell));
+        let pieces = section.cells.iter().map(name).collect::<Vec<_>>().join(", ");
         out = tf("plan-pick-section", &[("action", &out), ("pieces", &pieces)]);
     }
     match pick.route {
@@ -160,8 +164,8 @@ pub fn pick_words(pick: &Pick) -> String {
 
 /// The same with a capital letter.
 #[must_use]
-pub fn pick_title(pick: &Pick) -> String {
-    crate::words::raised(&pick_words(pick))
+pub fn pick_title(book: &Book, pick: &Pick) -> String {
+    crate::words::raised(&pick_words(book, pick))
 }
 
 impl Desk {
@@ -180,7 +184,8 @@ impl Desk {
             .filter_map(|pick| {
                 let twin = other.iter().find(|twin| twin.part == pick.part)?;
                 (twin != pick).then(|| {
-                    let (mine, theirs) = (pick_words(pick), pick_words(twin));
+                    let book = self.planned.book.get_untracked();
+                    let (mine, theirs) = (pick_words(book, pick), pick_words(book, twin));
                     let (mine, theirs) =
                         if mine == theirs { (self.cuts(pick), self.cuts(twin)) } else { (mine, theirs) };
                     (self.name(&pick.part), mine, theirs)

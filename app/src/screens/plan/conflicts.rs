@@ -8,8 +8,10 @@ use crate::widgets::Icon;
 use crate::words::{count, length, t, tf};
 use leptos::prelude::*;
 use model::damage::Mark;
-use model::ids::MarkId;
+use model::decide::section::{cell_name, cut_name};
+use model::ids::{CellId, CutId, MarkId, PartId};
 use model::job::{Command, Conflict, Field, MarkField, OptionHold, PhotoField, Write};
+use model::money::{Currency, Money};
 use model::terms::Aim;
 
 /// One value of a field, and what makes it stand.
@@ -144,8 +146,11 @@ fn value_words(desk: Desk, write: &Write) -> String {
         Write::RemoveMark(_) => t("plan-conflict-removed"),
         Write::Aim(aim) => t(aim.unwrap_or(Aim::Money).key()),
         Write::Value(None) | Write::HoldOption { option: None, .. } => t("plan-conflict-empty"),
-        Write::Value(Some(value)) => format!("{} {}", value.minor, value.currency),
-        Write::HoldOption { option: Some(option), .. } => option_words(option),
+        Write::Value(Some(value)) => Currency::from_code(&value.currency).map_or_else(
+            |_| format!("{} {}", value.minor, value.currency),
+            |currency| Money { minor: value.minor, currency }.to_string(),
+        ),
+        Write::HoldOption { part, option: Some(option) } => option_words(desk, part, option),
         Write::Freeze(revision) => text(&revision.name),
         Write::Photo { set, .. } => match set {
             PhotoField::Taken(taken) => text(&taken.at),
@@ -171,9 +176,14 @@ fn value_words(desk: Desk, write: &Write) -> String {
 }
 
 /// What is held to beyond the action, in words.
-fn option_words(option: &OptionHold) -> String {
-    let cells = option.cells.iter().map(|cell| cell.0.as_str()).collect::<Vec<_>>().join(", ");
-    let moved = |(cut, mm): (&model::ids::CutId, &i32)| format!("{cut} {mm:+} mm");
+fn option_words(desk: Desk, part: &PartId, option: &OptionHold) -> String {
+    let part = desk.planned.book.get_untracked().part(part);
+    let cell = |cell: &CellId| part.map_or_else(|| cell.0.clone(), |part| cell_name(part, cell));
+    let cells = option.cells.iter().map(cell).collect::<Vec<_>>().join(", ");
+    let moved = |(cut, mm): (&CutId, &i32)| {
+        let name = part.map_or_else(|| cut.0.clone(), |part| cut_name(part, cut));
+        format!("{name} {mm:+} mm")
+    };
     let route = option.route.map(|route| t(route.key()));
     let pieces = route.into_iter().chain(Some(cells).filter(|cells| !cells.is_empty()));
     pieces.chain(option.moves.iter().map(moved)).collect::<Vec<_>>().join("; ")

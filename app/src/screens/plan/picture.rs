@@ -5,6 +5,7 @@
 use super::Desk;
 use crate::canvas::{Labels, Marks, Patterns, States, Truck, frame, state_words};
 use crate::platform::{page, paper};
+use crate::shown::followed;
 use crate::widgets::{Choices, Pick};
 use crate::words::{cap, t, tf};
 use leptos::html;
@@ -163,13 +164,5 @@ fn busiest(desk: Desk, job: &model::job::Job) -> Option<(Place, Layer)> {
 
 /// The decisions as the plan follows them: the picked action in place of the chosen one, cut where the pick is cut.
 fn as_followed(plan: &Plan) -> Vec<Decision> {
-    let follow = |(decision, pick): (&Arc<Decision>, &model::decide::Pick)| {
-        let mut decision = Decision { chosen: pick.action, ..(**decision).clone() };
-        let own = decision.options.iter_mut().find(|option| option.action == pick.action);
-        if let (Some(option), Some(section)) = (own, &pick.section) {
-            option.section = Some((**section).clone());
-        }
-        decision
-    };
-    plan.decisions.iter().zip(&plan.picks).map(follow).collect()
+    plan.decisions.iter().zip(&plan.picks).map(|(decision, pick)| followed(decision, pick)).collect()
 }

@@ -10,6 +10,8 @@ use crate::vehicle::day;
 use crate::widgets::{Field, Icon};
 use crate::words::{cap, t, tf};
 use leptos::prelude::*;
+use model::decide::section::cut_name;
+use model::ids::CutId;
 use model::job::{Command, LINE_MAX, RevisedLine, RevisedPart, Revision};
 use model::revision::{About, Difference, Differences, LineChange, differences};
 use model::terms::Category;
@@ -141,10 +143,10 @@ fn difference(desk: Desk, one: &Difference, coin: &Coin) -> impl IntoView + use<
         About::Tax => t("plan-tax"),
     };
     let picks = match &one.picks {
-        (None, Some(now)) => Some(tf("plan-since-new", &[("now", &pick(now))])),
-        (Some(then), None) => Some(tf("plan-since-gone", &[("then", &pick(then))])),
-        (Some(then), Some(now)) if pick(then) != pick(now) => {
-            Some(tf("plan-since-other", &[("then", &pick(then)), ("now", &pick(now))]))
+        (None, Some(now)) => Some(tf("plan-since-new", &[("now", &pick(desk, now))])),
+        (Some(then), None) => Some(tf("plan-since-gone", &[("then", &pick(desk, then))])),
+        (Some(then), Some(now)) if pick(desk, then) != pick(desk, now) => {
+            Some(tf("plan-since-other", &[("then", &pick(desk, then)), ("now", &pick(desk, now))]))
         }
         _ => None,
     };
@@ -184,9 +186,11 @@ fn line_change(line: &LineChange, coin: &Coin) -> impl IntoView + use<> {
 }
 
 /// Action, way to join and cuts of a frozen part.
-fn pick(part: &RevisedPart) -> String {
+fn pick(desk: Desk, part: &RevisedPart) -> String {
     let route = part.route.map(|route| t(route.key()));
-    let cuts = part.cuts.iter().map(|cut| cut.0.replace('-', " ")).collect::<Vec<_>>().join(", ");
+    let known = desk.planned.book.get_untracked().part(&part.part);
+    let name = |cut: &CutId| known.map_or_else(|| cut.0.clone(), |part| cut_name(part, cut));
+    let cuts = part.cuts.iter().map(name).collect::<Vec<_>>().join(", ");
     let cuts = (!cuts.is_empty()).then(|| tf("plan-cut-at", &[("cuts", &cuts)]));
     [Some(t(part.action.key())), route, cuts].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
@@ -204,7 +208,7 @@ fn Document(
     let parts = revision
         .parts
         .iter()
-        .map(|part| view! { <li><b>{desk.name(&part.part)}</b>": "{pick(part)}</li> })
+        .map(|part| view! { <li><b>{desk.name(&part.part)}</b>": "{pick(desk, part)}</li> })
         .collect_view();
     let lines = Category::ALL.iter().map(|category| category_lines(&revision, *category, &coin)).collect_view();
     let ends = Desk::taxes(&revision)

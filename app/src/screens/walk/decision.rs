@@ -4,13 +4,14 @@
 //! changes its words, so that a tap builds nothing.
 
 use super::state::Walk;
-use crate::decided::Decided;
+use crate::shown::Shown;
 use crate::verdict::{Options, SectionWords, further, why};
 use crate::widgets::{Icon, Sign};
 use crate::words::{cap, t, tf};
 use leptos::prelude::*;
 use model::decide::{Choice, Decision, Effect};
 use model::ids::PartId;
+use model::plan::Difference;
 use model::terms::Action;
 use std::sync::Arc;
 
@@ -19,16 +20,16 @@ pub type Standing = Memo<Option<Arc<Decision>>>;
 
 /// The decision on the part that a memo names.
 pub fn standing(walk: Walk, part: Memo<Option<PartId>>) -> Standing {
-    Memo::new_with_compare(move |_| walk.planned.decided.with(|decided| on(decided.as_ref(), part)), changed)
+    Memo::new_with_compare(move |_| walk.planned.shown.with(|shown| on(shown.as_ref(), part)), changed)
 }
 
 /// The same as it was when the screen was last painted.
 pub fn seen(walk: Walk, part: Memo<Option<PartId>>) -> Standing {
-    Memo::new_with_compare(move |_| walk.seen.with(|seen| on(seen.decided.as_ref(), part)), changed)
+    Memo::new_with_compare(move |_| walk.seen.with(|seen| on(seen.shown.as_ref(), part)), changed)
 }
 
-fn on(decided: Option<&Arc<Decided>>, part: Memo<Option<PartId>>) -> Option<Arc<Decision>> {
-    part.with(|part| decided?.on(part.as_ref()?).cloned())
+fn on(shown: Option<&Arc<Shown>>, part: Memo<Option<PartId>>) -> Option<Arc<Decision>> {
+    part.with(|part| shown?.on(part.as_ref()?).cloned())
 }
 
 fn changed(old: Option<&Option<Arc<Decision>>>, new: Option<&Option<Arc<Decision>>>) -> bool {
@@ -39,19 +40,56 @@ fn changed(old: Option<&Option<Arc<Decision>>>, new: Option<&Option<Arc<Decision
     }
 }
 
+/// The permitted action to which a person holds the part.
+fn held(walk: Walk, decision: &Decision) -> Option<Action> {
+    let held = walk.planned.job.with(|job| job.as_ref()?.holds.get(&decision.part).copied());
+    held.filter(|_| decision.refused_hold.is_none())
+}
+
+/// Whether a person holds the part to what stands for it.
+fn held_here(walk: Walk, decision: &Decision) -> bool {
+    held(walk, decision) == Some(decision.chosen)
+}
+
 /// The standing action as sign and word, and one sentence why.
 #[component]
 pub fn Verdict(
     /// The decision.
     decision: Standing,
 ) -> impl IntoView {
+    let walk = Walk::get();
     let chosen = Memo::new(move |_| decision.with(|decision| decision.as_ref().map_or(Action::Leave, |d| d.chosen)));
     let reason = Memo::new(move |_| decision.with(|decision| decision.as_ref().map(|d| why(d)).unwrap_or_default()));
     let held = Memo::new(move |_| {
         decision.with(|decision| {
             let decision = decision.as_ref()?;
-            let held = decision.refused_hold.is_none() && decision.chosen != decision.recommended;
-            held.then(|| tf("ui-held-over", &[("action", &t(decision.recommended.key()))]))
+            let held = held(walk, decision)?;
+            Some(if held == decision.recommended {
+                t("plan-held")
+            } else {
+                tf("ui-held-over", &[("action", &t(decision.recommended.key()))])
+            })
+        })
+    });
+    // Why the plan does more than the least that is permitted, as far as the last plan knows.
+    let aimed = Memo::new(move |_| {
+        decision.with(|decision| {
+            let decision = decision.as_ref()?;
+            let least = decision.recommended;
+            if decision.chosen == least || held_here(walk, decision) {
+                return None;
+            }
+            walk.planned.later.with(|plan| {
+                let plan = plan.as_ref()?;
+                let (less, action, aim) = (t(least.key()), t(decision.chosen.key()), t(plan.aim.key()));
+                let mut text = tf("plan-aimed", &[("less", &less), ("action", &action), ("aim", &aim)]);
+                let own = |one: &&Difference| one.part.as_ref() == Some(&decision.part) && one.against == Some(least);
+                if let Some(difference) = plan.differences.iter().find(own) {
+                    text.push(' ');
+                    text.push_str(&difference.text);
+                }
+                Some(text)
+            })
         })
     });
     let refused = Memo::new(move |_| {
@@ -73,6 +111,7 @@ pub fn Verdict(
                 {move || held.get().map(|text| view! { <p class="verdict-held"><Icon name="hold" />{text}</p> })}
             </div>
             <p class="verdict-why">{move || reason.get()}</p>
+            {move || aimed.get().map(|text| view! { <p class="verdict-aimed">{text}</p> })}
             {move || refused.get().map(|text| view! { <p class="verdict-refused"><Icon name="caution" />{text}</p> })}
         </section>
     }
@@ -135,6 +174,7 @@ pub fn Reasons(
                             Some(view! {
                                 <Options
                                     part
+                                    held=held(walk, &decision)
                                     decision=(*decision).clone()
                                     imperial=walk.imperial()
                                     on_hold=on_hold

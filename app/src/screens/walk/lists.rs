@@ -30,8 +30,7 @@ pub fn Tabs(
     tab: RwSignal<Tab>,
 ) -> impl IntoView {
     let walk = Walk::get();
-    let found =
-        Memo::new(move |_| walk.seen.with(|seen| seen.decided.as_ref().map_or(0, |decided| decided.decisions.len())));
+    let found = Memo::new(move |_| walk.seen.with(|seen| seen.shown.as_ref().map_or(0, |shown| shown.decisions.len())));
     let behind =
         Memo::new(move |_| walk.planned.later.with(|plan| plan.as_ref().map_or(0, |plan| plan.look_behind.len())));
     let key = move |own: Tab, text: &'static str, number: Option<Memo<usize>>| {
@@ -129,7 +128,7 @@ fn PartRow(
     let walk = Walk::get();
     let own = part.clone();
     let action =
-        Memo::new(move |_| walk.seen.with(|seen| seen.decided.as_ref()?.on(&own).map(|decision| decision.chosen)));
+        Memo::new(move |_| walk.seen.with(|seen| seen.shown.as_ref()?.on(&own).map(|decision| decision.chosen)));
     let (to_open, to_mark) = (part.clone(), part.clone());
     let spoken = tf("ui-mark-part", &[("part", &name)]);
     view! {
@@ -163,8 +162,8 @@ pub fn Found() -> impl IntoView {
     let walk = Walk::get();
     let rows = Memo::new(move |_| {
         walk.seen.with(|seen| {
-            seen.decided.as_ref().map_or_else(Vec::new, |decided| {
-                decided
+            seen.shown.as_ref().map_or_else(Vec::new, |shown| {
+                shown
                     .decisions
                     .iter()
                     .map(|decision| (decision.part.clone(), decision.chosen, decision.finding.marks.len()))

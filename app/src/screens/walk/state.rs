@@ -4,10 +4,10 @@
 
 use crate::canvas::camera::{Camera, Xy};
 use crate::canvas::frame;
-use crate::decided::Decided;
 use crate::planned::Planned;
 use crate::platform::page;
 use crate::route::{Route, Router};
+use crate::shown::Shown;
 use crate::state::AppState;
 use leptos::prelude::*;
 use model::catalogue::{Book, Part};
@@ -35,8 +35,8 @@ pub enum Ask {
 pub struct Seen {
     /// The job.
     pub job: Option<Arc<Job>>,
-    /// Its decisions.
-    pub decided: Option<Arc<Decided>>,
+    /// Its decisions with the actions that stand.
+    pub shown: Option<Arc<Shown>>,
     /// The selected mark.
     pub selected: Option<MarkId>,
     /// The part whose sheet is open.
@@ -107,8 +107,8 @@ impl Walk {
         let overlay = Memo::new_with_compare(
             move |_| {
                 let scene = scene.get();
-                let (job, decided) = (planned.job.get(), planned.decided.get());
-                let decisions: &[Arc<Decision>] = decided.as_ref().map_or(&[], |decided| &decided.decisions);
+                let (job, shown) = (planned.job.get(), planned.shown.get());
+                let decisions: &[Arc<Decision>] = shown.as_ref().map_or(&[], |shown| &shown.decisions);
                 Arc::new(job.as_ref().map_or_else(Overlay::default, |job| {
                     scene::overlay(planned.book.get(), &scene, job.marks.iter(), decisions)
                 }))
@@ -148,7 +148,7 @@ impl Walk {
     fn look_again_after_painting(self) {
         let now = move || Seen {
             job: self.planned.job.get(),
-            decided: self.planned.decided.get(),
+            shown: self.planned.shown.get(),
             selected: self.selected.get(),
             part: self.part.get(),
         };

@@ -6,7 +6,7 @@ conflict-cuts = { $part } cannot be cut where it is held to. { $reason } Move th
 conflict-together = What these parts are held to cannot stand together: { $parts }. { $reason } Let go of one of the holds.
 conflict-clash = No permitted plan keeps all section joints apart. { $reason } Ask the maker before anything is cut.
 
-notice-unpriced = No price is known for a service part of { $part } ({ $service }), so it counts as nothing. Add it to the price list in Shop.
+notice-unpriced = No price is known for this service part: { $what }. It counts as nothing until the price list in Shop has a row { $service }.
 
 # What is compared: "sectioning the floor pan (cut at …) instead of replacing the floor pan".
 doing-leave = leaving the { $part } as it is

@@ -19,7 +19,7 @@ pub use cut::{ENDLESS, minimum_cut};
 pub use hold::{LineState, SectionHold, WhyNot, held_section, held_sections, lines, with_line};
 pub use place::What;
 pub(crate) use place::damage_in;
-pub use words::{cell_name, cut_name, section_words};
+pub use words::{cell_name, cut_name, section_words, service_name};
 
 use crate::catalogue::{Part, Sections};
 use crate::damage::Finding;

@@ -18,6 +18,11 @@ pub fn cut_name(part: &Part, cut: &CutId) -> String {
     named("cut", part, cut.as_str())
 }
 
+/// The name of a section that is sold, as it stands after the part's: "front footwell, left".
+pub fn service_name(part: &Part, id: &str) -> String {
+    named("service", part, id)
+}
+
 /// The text of the part's own key, or else of the common one.
 fn named(kind: &str, part: &Part, id: &str) -> String {
     let own = find(Language::English, &format!("{kind}-{}-{id}", part.base));
