@@ -147,6 +147,32 @@ fn checks_rates_and_prices_and_plans_with_them() {
     }
 }
 
+#[test]
+fn checks_backups_and_names_what_is_missing() {
+    use model::backup::{Made, Making};
+    let job = model::job::wire::read_file(&read("public/demo/hail.json")).expect("good");
+    let session = job.open(model::job::DeviceId::from("tablet")).expect("opens");
+    let mut making = Making::new(Made { by: "Cutline".into(), at_ms: 0 });
+    let mut body = Vec::new();
+    for change in session.log().changes() {
+        body.extend(making.change(change).expect("a change"));
+    }
+    body.extend(making.shop("rates", "{}").expect("a name"));
+    let (mut whole, end) = making.finish().expect("a manifest");
+    whole.extend(body);
+    whole.extend(end);
+    let file = std::env::temp_dir().join(format!("cutline-check-{}.tar", std::process::id()));
+    let name = file.to_str().expect("text");
+    std::fs::write(&file, &whole).expect("a temporary file");
+    assert_eq!(text(&cutline(&["check-backup", name])), "1 job with 1 edit and 0 pictures, all whole.\n");
+    std::fs::write(&file, &whole[..whole.len() - 2000]).expect("a temporary file");
+    let told = complaint(&cutline(&["check-backup", name]));
+    assert!(told.contains("Not whole") && told.contains("cut short") && told.contains("Missing: rates"), "{told}");
+    std::fs::write(&file, "no archive").expect("a temporary file");
+    assert!(complaint(&cutline(&["check-backup", name])).contains("no backup that Cutline made"));
+    std::fs::remove_file(&file).expect("the temporary file");
+}
+
 /// Writes a changed demo job to a file of its own and returns the complaint of `plan`.
 fn spoiled(name: &str, change: impl Fn(&mut Value)) -> String {
     let mut job: Value = serde_json::from_str(&read("public/demo/front-corner.json")).expect("JSON");

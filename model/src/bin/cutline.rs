@@ -14,6 +14,8 @@ use model::{job, optimise, plan, rules, words};
 use std::process::ExitCode;
 use std::sync::Arc;
 
+#[path = "cutline/backup.rs"]
+mod backup;
 #[path = "cutline/joints.rs"]
 mod joints;
 
@@ -44,6 +46,7 @@ fn run(arguments: &[String]) -> Result<String, String> {
         ["draw", file, rest @ ..] => draw_file(file, &Options::read(rest)?),
         ["joints", file, rest @ ..] => joints::run(file, rest),
         ["generate", rest @ ..] => generate(&Options::read(rest)?),
+        ["check-backup", file] => backup::run(file),
         ["check-book", file] => check_book(file),
         ["check-rules", file] => check_rules(file),
         ["check-rates", file] => check_rates(file),
