@@ -259,44 +259,53 @@ impl<'a> World<'a> {
         })
     }
 
-    /// Best pairs of price and work over all sets and all ways to cut each from pieces.
+    /// Best pairs of price and work over all sets and all ways to cut each from pieces. A way is left half-tried only
+    /// where what it costs already is no better than a pair that is known.
     pub fn front(&self, shop: &Shop, slack: f64) -> Vec<(u64, u64)> {
-        let mut all = Vec::new();
-        for set in self.sets().filter(|set| self.fits(*set, None, slack)) {
-            all.push((shop.weights.whole, shop.work(self, set, &vec![0; self.count()])));
-            let mut piece = vec![0; self.count()];
-            self.spread(shop, set, 0, &mut piece, slack, &mut all);
+        let none = vec![0; self.count()];
+        let fitting = self.sets().filter(|set| self.fits(*set, None, slack));
+        // Least work first, so that much is beaten soon.
+        let mut sets: Vec<(u64, u64)> = fitting.map(|set| (shop.work(self, set, &none), set)).collect();
+        sets.sort_unstable();
+        let mut front = Front::default();
+        for (work, set) in sets {
+            front.add((shop.weights.whole, work));
+            self.spread(shop, (set, work), 0, &mut none.clone(), slack, &mut front);
         }
-        all.sort_unstable();
-        let mut least = u64::MAX;
-        all.retain(|(_, work)| {
-            *work < least && {
-                least = *work;
-                true
-            }
-        });
-        all
+        front.0.sort_unstable();
+        front.0
     }
 
-    /// Every way to cut the cells from `at` on from pieces.
-    fn spread(&self, shop: &Shop, set: u64, at: usize, piece: &mut [usize], slack: f64, all: &mut Vec<(u64, u64)>) {
+    /// Every way to cut the cells from `at` on from pieces. `set` comes with its work without joints between pieces.
+    fn spread(
+        &self,
+        shop: &Shop,
+        (set, least): (u64, u64),
+        at: usize,
+        piece: &mut [usize],
+        slack: f64,
+        front: &mut Front,
+    ) {
+        let mut used: Vec<usize> = (0..at).filter(|cell| set & (1 << cell) != 0).map(|cell| piece[cell]).collect();
+        used.sort_unstable();
+        used.dedup();
+        let price = used.iter().map(|one| shop.weights.service[*one]).sum();
+        if front.beats((price, least)) {
+            return;
+        }
         if at == self.count() {
             if self.fits_as(set, piece, None, slack) {
-                let mut used: Vec<usize> =
-                    (0..at).filter(|cell| set & (1 << cell) != 0).map(|cell| piece[cell]).collect();
-                used.sort_unstable();
-                used.dedup();
-                all.push((used.iter().map(|one| shop.weights.service[*one]).sum(), shop.work(self, set, piece)));
+                front.add((price, shop.work(self, set, piece)));
             }
             return;
         }
         if set & (1 << at) == 0 {
-            return self.spread(shop, set, at + 1, piece, slack, all);
+            return self.spread(shop, (set, least), at + 1, piece, slack, front);
         }
         for (one, service) in self.sections.service.iter().enumerate() {
             if service.cells.contains(&self.sections.cells[at].id) {
                 piece[at] = one;
-                self.spread(shop, set, at + 1, piece, slack, all);
+                self.spread(shop, (set, least), at + 1, piece, slack, front);
             }
         }
     }
@@ -377,6 +386,23 @@ fn cuts(set: u64, border: &Border) -> bool {
 fn seam(set: u64, piece: &[usize], border: &Border) -> bool {
     let both = (1 << border.from) | (1 << border.to);
     set & both == both && piece[border.from] != piece[border.to]
+}
+
+/// Pairs of price and work of which none is as good as another in both.
+#[derive(Default)]
+struct Front(Vec<(u64, u64)>);
+
+impl Front {
+    fn beats(&self, (price, work): (u64, u64)) -> bool {
+        self.0.iter().any(|known| known.0 <= price && known.1 <= work)
+    }
+
+    fn add(&mut self, pair: (u64, u64)) {
+        if !self.beats(pair) {
+            self.0.retain(|known| known.0 < pair.0 || known.1 < pair.1);
+            self.0.push(pair);
+        }
+    }
 }
 
 /// Random weights and prices.

@@ -82,13 +82,11 @@ pub fn Verdict(
             walk.planned.later.with(|plan| {
                 let plan = plan.as_ref()?;
                 let (less, action, aim) = (t(least.key()), t(decision.chosen.key()), t(plan.aim.key()));
-                let mut text = tf("plan-aimed", &[("less", &less), ("action", &action), ("aim", &aim)]);
                 let own = |one: &&Difference| one.part.as_ref() == Some(&decision.part) && one.against == Some(least);
-                if let Some(difference) = plan.differences.iter().find(own) {
-                    text.push(' ');
-                    text.push_str(&difference.text);
-                }
-                Some(text)
+                Some(plan.differences.iter().find(own).map_or_else(
+                    || tf("plan-aimed", &[("less", &less), ("action", &action), ("aim", &aim)]),
+                    |difference| tf("plan-picked-for", &[("difference", &difference.text)]),
+                ))
             })
         })
     });

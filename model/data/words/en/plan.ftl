@@ -167,6 +167,7 @@ plan-best-part = { $part }: { $this } instead of { $other }.
 plan-best-more = { $count } more parts differ.
 plan-pick-section = { $action } of { $pieces }
 plan-pick-route = { $action } ({ $way })
+plan-picked-for = Picked for the whole job. { $difference }
 plan-aimed = Picked for the whole job, which aims at { $aim }: { $action } serves it better here than { $less }, the least that is permitted.
 plan-held = Held by you
 plan-own-cost = This part alone: { $money }, { $hours } of work.

@@ -85,7 +85,8 @@ impl Problem<'_> {
     }
 
     /// The cheapest set among those that cost less than `limit`. `wanted` gains the cells of `without` at which a line
-    /// could be let go if they were not to stay: only with one of them can there be a cheaper set that is not found here.
+    /// could be let go if they were not to stay. With one of them, or with a cell beyond an edge into `without`, there may be
+    /// a cheaper set that is not found here.
     pub(super) fn best_below(&self, limit: u64, wanted: &mut u64) -> Option<Best> {
         let site = self.site;
         let soft = self.soft();
