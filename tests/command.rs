@@ -308,3 +308,71 @@ fn plans_say_what_the_best_of_each_aim_comes_to_and_solve_writes_the_same_progra
     assert!(complaint(&cutline(&["solve", "--objective", "beauty", "public/demo/hail.json"])).contains("beauty"));
     assert!(complaint(&cutline(&["solve", "--mps"])).contains("Usage"));
 }
+
+/// `joints` writes every joint by every permitted route, one part alone on request, the map and the template true to size,
+/// the materials as CSV; another joining list changes joints and the wait of the plan alike.
+#[test]
+fn joints_go_back_together_from_the_command_line() {
+    let file = "public/demo/side-hit.json";
+    let all: Value = serde_json::from_str(&text(&cutline(&["joints", file]))).expect("JSON");
+    let joints = all["joints"].as_array().expect("joints");
+    assert!(joints.iter().any(|joint| joint["picked"] == true) && joints.iter().any(|joint| joint["picked"] == false));
+    let ids: std::collections::BTreeSet<&str> =
+        joints.iter().map(|joint| joint["id"].as_str().expect("an id")).collect();
+    assert_eq!(ids.len(), joints.len(), "each id once");
+    let one: Value = serde_json::from_str(&text(&cutline(&["joints", file, "--part", "rocker-left"]))).expect("JSON");
+    let own = |list: &Value| {
+        let own = list["joints"].as_array().expect("joints").iter().filter(|joint| joint["part"] == "rocker-left");
+        own.cloned().collect::<Vec<_>>()
+    };
+    assert_eq!(own(&one), own(&all));
+    assert_eq!(one["joints"].as_array().expect("joints").len(), own(&all).len(), "no other part");
+
+    let svg = text(&cutline(&["joints", file, "--svg", "--part", "rocker-left"]));
+    let marks: usize = own(&all)
+        .iter()
+        .filter(|joint| joint["picked"] == true)
+        .map(|joint| joint["fasteners"].as_array().expect("a list").len())
+        .sum();
+    assert_eq!(svg.matches("data-fastener=").count(), marks);
+    let csv = text(&cutline(&["joints", file, "--csv"]));
+    assert_eq!(csv.lines().count(), all["materials"].as_array().expect("materials").len() + 1);
+    for (paper, width, height) in [("a4", "190.0mm", "276.0mm"), ("letter", "195.9mm", "258.4mm")] {
+        let html = text(&cutline(&["joints", file, "--template", paper, "--part", "rocker-left"]));
+        assert!(
+            html.contains(&format!("width=\"{width}\"")) || html.contains(&format!("height=\"{width}\"")),
+            "{paper}"
+        );
+        assert!(html.contains(height) || html.contains("wide"), "{paper}");
+        assert!(html.matches("data-scale=\"100\"").count() >= 4, "a bar on each page");
+    }
+
+    // Another list, in which the structural adhesive may be let go of later.
+    let mut list: Value = serde_json::from_str(&read("model/data/joining/general.json")).expect("JSON");
+    list["adhesives"][0]["fixture_minutes"] = json!(600);
+    let own_list = std::env::temp_dir().join(format!("cutline-joining-{}.json", std::process::id()));
+    std::fs::write(&own_list, list.to_string()).expect("a file");
+    let path = own_list.to_str().expect("a plain path");
+    let other: Value = serde_json::from_str(&text(&cutline(&["joints", file, "--joining", path]))).expect("JSON");
+    let bonded = |list: &Value| {
+        let all = list["joints"].as_array().expect("joints");
+        all.iter().filter_map(|joint| joint["adhesive"]["fixture_minutes"].as_f64()).fold(0.0, f64::max)
+    };
+    assert!((bonded(&all) - 240.0).abs() < 1e-9 && (bonded(&other) - 600.0).abs() < 1e-9);
+    let wait = |words: &[&str]| {
+        let plan: Value = serde_json::from_str(&text(&cutline(words))).expect("JSON");
+        plan["money"]["days"]["waits_s"]["adhesive-cure"].as_u64()
+    };
+    assert_eq!(wait(&["plan", file]), Some(240 * 60));
+    assert_eq!(wait(&["plan", file, "--joining", path]), Some(600 * 60));
+
+    // A slip of units is named at its place.
+    list["fasteners"][0]["diameter_mm"] = json!(0.209);
+    std::fs::write(&own_list, list.to_string()).expect("a file");
+    let said = complaint(&cutline(&["joints", file, "--joining", path]));
+    assert!(said.contains("fasteners[0].diameter_mm") && said.contains("inches"), "{said}");
+    std::fs::remove_file(&own_list).expect("the file goes");
+    assert!(complaint(&cutline(&["joints", file, "--part", "wing-left"])).contains("wing-left"));
+    assert!(complaint(&cutline(&["joints", file, "--template", "a3"])).contains("a3"));
+    assert!(complaint(&cutline(&["joints", file, "--joining"])).contains("--joining"));
+}

@@ -285,3 +285,37 @@ fn spoiled_joining_lists_are_refused_by_schema_and_program() {
         assert!(model::joints::Stock::read(&document.to_string()).is_err(), "the program accepts {place}");
     }
 }
+
+/// What `cutline joints` writes keeps to its published schema for every demo; spoiled it does not.
+#[test]
+fn joint_plans_keep_to_their_schema() {
+    use model::joints::{Stock, Wanted, joint_plans, json, materials};
+    let mut documents = Vec::new();
+    for (name, _) in jobs().iter().filter(|(name, _)| name.starts_with("public/demo/")) {
+        let job = model::job::wire::read_file(&read(name)).expect("a demo job").job;
+        let book = model::catalogue::generic(model::catalogue::Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+        let plan = model::plan::plan(book, model::rules::general(), &job, &model::plan::Shop::default());
+        let picked: Vec<_> = plan.decisions.iter().map(AsRef::as_ref).zip(&plan.picks).collect();
+        let stock = Stock::general();
+        let joints = joint_plans(book, &picked, stock, model::times::TimeBook::general(), Wanted::Permitted);
+        let coats = materials::refinish(stock, &plan.operations);
+        let lines = materials::materials(stock, &joints, &coats);
+        documents.push(json::to_json(stock, &joints, &coats, &lines));
+    }
+    let heaviest = documents.iter().max_by_key(|one| one["joints"].as_array().map_or(0, Vec::len)).cloned();
+    let good = documents.len();
+    let mut places = Vec::new();
+    for seed in 0..60 {
+        let mut numbers = Numbers::new(seed);
+        let mut spoiled = heaviest.clone().expect("a demo with joints");
+        places.push(spoil(&mut spoiled, &mut numbers));
+        documents.push(spoiled);
+    }
+    let verdicts = judge("public/schema/joints.schema.json", &documents);
+    for complaint in &verdicts[..good] {
+        assert_eq!(*complaint, None);
+    }
+    for (place, complaint) in places.iter().zip(&verdicts[good..]) {
+        assert!(complaint.is_some(), "the schema accepts {place}");
+    }
+}

@@ -23,6 +23,9 @@ export const SCREENS = [
   },
   { name: "plan-work", open: (page, job) => planAt(page, job, ".work", [".step-sums > summary"]) },
   { name: "plan-money", open: (page, job) => planAt(page, job, ".money", [".money-group > summary", ".money-total > summary"]) },
+  { name: "joints", open: (page, job) => joints(page, job, "h1") },
+  { name: "joints-map", open: (page, job) => joints(page, job, ".joints-map", ['[data-act="show-joint"]']) },
+  { name: "joints-materials", open: (page, job) => joints(page, job, '[data-takes="refinish"]', ['[data-fold="material"] summary']) },
   {
     name: "plan-revision",
     open: (page, job) => planAt(page, job, ".revisions", ['[data-act="freeze"]', '.revision [data-act="since"]', '.revision [data-act="given"]']),
@@ -39,6 +42,14 @@ async function shopTimes(page) {
   await page.fill("#time-prepare-square-metre", "an hour");
   await page.keyboard.press("Tab");
   await work.evaluate((element) => element.scrollIntoView({ block: "center" }));
+}
+
+/** Goes to the joints of the apron tube, presses the first of each selector, and brings a place of the page to the top. */
+async function joints(page, job, place, presses = []) {
+  await go(page, `#/joints/${job}/apron-tube-left`);
+  await page.locator(".joint").first().waitFor();
+  for (const one of presses) await page.locator(one).first().click();
+  await page.locator(place).first().evaluate((element) => element.scrollIntoView());
 }
 
 /** Unfolds the cut map of a part on the plan. @returns its locator, scrolled into view */

@@ -8,6 +8,8 @@ use crate::geometry::{Area, Line, Point};
 
 /// How far a fastener is moved along its row to find a permitted place: steps, mm.
 const STEP_MM: f64 = 2.0;
+/// Into how many pieces a leg is divided to see where a row would stand best.
+const LOOKS: u8 = 12;
 
 /// How the places along a line are chosen.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,6 +61,50 @@ pub struct Site {
     pub edge_mm: f64,
     /// Distance to the nearest fastener of its row at true length, mm; 0 for one alone.
     pub pitch_mm: f64,
+}
+
+/// What hinders places, each counted at the place that was wanted first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Hindered {
+    /// By an edge of the sheet.
+    pub edge: usize,
+    /// By a bend.
+    pub bend: usize,
+    /// By another fastener.
+    pub other: usize,
+    /// By an area in which nothing may be set.
+    pub barred: usize,
+}
+
+impl Hindered {
+    /// All of them.
+    pub fn sum(&self) -> usize {
+        self.edge + self.bend + self.other + self.barred
+    }
+    /// Adds those of another line.
+    pub fn add(&mut self, more: &Self) {
+        self.edge += more.edge;
+        self.bend += more.bend;
+        self.other += more.other;
+        self.barred += more.barred;
+    }
+    fn count(&mut self, why: Why) {
+        match why {
+            Why::Edge => self.edge += 1,
+            Why::Bend => self.bend += 1,
+            Why::Other => self.other += 1,
+            Why::Barred => self.barred += 1,
+        }
+    }
+}
+
+/// Why a fastener cannot stand at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Why {
+    Edge,
+    Bend,
+    Other,
+    Barred,
 }
 
 /// Places along a straight line of that length, mm from its start.
@@ -119,7 +165,7 @@ fn up(value: f64) -> usize {
 }
 
 /// Lays rows of fasteners along one leg. `rows` are distances to the left of the leg with the edge distance that each
-/// has across it; `stretch` is true over drawn length. Returns the sites and how many places had to be left out.
+/// has across it; `stretch` is true over drawn length. Returns the sites and what left others out.
 /// `taken` holds what is already set and grows.
 pub fn lay(
     leg: &[Point],
@@ -129,11 +175,11 @@ pub fn lay(
     stretch: f64,
     ground: &Ground<'_>,
     taken: &mut Vec<Point>,
-) -> (Vec<Site>, usize) {
+) -> (Vec<Site>, Hindered) {
     let drawn: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     let wanted = positions(drawn * stretch, pattern, keep);
     let mut sites: Vec<Site> = Vec::with_capacity(rows.len() * wanted.len());
-    let mut left_out = 0;
+    let mut left_out = Hindered::default();
     for (row, (offset, across)) in rows.iter().enumerate() {
         let first = sites.len();
         for (at, place) in wanted.iter().enumerate() {
@@ -150,14 +196,17 @@ pub fn lay(
                     return None;
                 }
                 let point = beside(leg, along / stretch, *offset);
-                clear(point, keep, stretch, ground, taken).map(|edge| (along, point, edge))
+                clear(point, keep, stretch, ground, taken).ok().map(|edge| (along, point, edge))
             });
             match found {
                 Some((along_mm, point, edge)) => {
                     sites.push(Site { point, along_mm, row, edge_mm: edge.min(*across), pitch_mm: 0.0 });
                     taken.push(point);
                 }
-                None => left_out += 1,
+                None => {
+                    let wanted = beside(leg, place / stretch, *offset);
+                    left_out.count(clear(wanted, keep, stretch, ground, taken).err().unwrap_or(Why::Other));
+                }
             }
         }
         let row: Vec<f64> = sites[first..].iter().map(|site| site.along_mm).collect();
@@ -182,26 +231,55 @@ pub(super) fn beside(leg: &[Point], along: f64, left: f64) -> Point {
     Point::new(point.a - unit.1 * left, point.b + unit.0 * left)
 }
 
-/// Distance to the edge of the sheet if the point keeps every distance.
-fn clear(point: Point, keep: &Keep, stretch: f64, ground: &Ground<'_>, taken: &[Point]) -> Option<f64> {
+/// How far from a line a single row stands best: the least distance of `from`, then 2 mm further each, up to `to`, at which
+/// most of the places that are looked at along the legs keep their distances to edges, bends and barred areas. `None`
+/// where no place anywhere does.
+pub fn best_row(
+    legs: &[Vec<Point>],
+    side: f64,
+    (from, to): (f64, f64),
+    keep: &Keep,
+    ground: &Ground<'_>,
+) -> Option<f64> {
+    let mut best: Option<(usize, f64)> = None;
+    let mut left = from;
+    while left <= to {
+        let mut fits = 0;
+        for leg in legs {
+            let length: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+            for step in 1..LOOKS {
+                let point = beside(leg, length * f64::from(step) / f64::from(LOOKS), left * side);
+                fits += usize::from(clear(point, keep, 1.0, ground, &[]).is_ok());
+            }
+        }
+        if fits > best.map_or(0, |(most, _)| most) {
+            best = Some((fits, left));
+        }
+        left += STEP_MM;
+    }
+    best.map(|(_, left)| left)
+}
+
+/// Distance to the edge of the sheet if the point keeps every distance; else what it is too near to.
+fn clear(point: Point, keep: &Keep, stretch: f64, ground: &Ground<'_>, taken: &[Point]) -> Result<f64, Why> {
     // On a drawing that shortens the joint, distances along it are shortened too.
     let any = keep.any_mm / stretch - 1e-6;
     if taken.iter().any(|other| other.distance(point) < any) {
-        return None;
+        return Err(Why::Other);
     }
     let near_bend =
         |line: &Line| line.points().windows(2).any(|pair| to_segment(point, pair[0], pair[1]) < keep.bend_mm - 1e-6);
     if ground.bends.iter().any(near_bend) {
-        return None;
+        return Err(Why::Bend);
     }
     if ground.barred.iter().any(|(area, distance)| {
         let bounds = area.bounds();
         let apart = (bounds.low.a - point.a).max(point.a - bounds.high.a).max(bounds.low.b - point.b);
         apart.max(point.b - bounds.high.b) < *distance && area.distance_to_point(point) < *distance - 1e-6
     }) {
-        return None;
+        return Err(Why::Barred);
     }
-    let Some(outline) = ground.outline else { return Some(f64::INFINITY) };
+    let Some(outline) = ground.outline else { return Ok(f64::INFINITY) };
     let edge = outline.distance_to_edge(point);
-    (edge >= keep.edge_mm - 1e-6 && outline.contains(point)).then_some(edge)
+    if edge >= keep.edge_mm - 1e-6 && outline.contains(point) { Ok(edge) } else { Err(Why::Edge) }
 }

@@ -7,7 +7,7 @@ use crate::catalogue::Part;
 use crate::decide::{CutUse, SectionPlan};
 use crate::geometry::{Area, Point};
 use crate::ids::CellId;
-use crate::terms::View;
+use crate::terms::{JointKind, View};
 
 /// Length of the pieces into which an edge is divided, mm.
 const PIECE_MM: f64 = 30.0;
@@ -164,6 +164,9 @@ fn crossings(area: &Area, from: Point, unit: (f64, f64)) -> Vec<f64> {
 /// view that shows most of it; `first` is tried before other views. Where no view shows the edge that they share, it is the
 /// part's own edge nearest to the other, and marked as assumed. `None` for a part without a shape.
 pub fn along_edge(part: &Part, other: &Part, length_mm: f64, flange_mm: f64, first: Option<View>) -> Option<Lies> {
+    // A hole through which a stiffener behind the sheet shows is no edge of it: the row runs outside.
+    let fastened =
+        part.joints.iter().any(|joint| joint.to == other.id && joint.kind == JointKind::StructuralBlindRivet);
     let mut best: Option<(f64, f64, Lies)> = None;
     let views = first.into_iter().chain(View::ALL.iter().copied().filter(|view| Some(*view) != first));
     for view in views {
@@ -172,7 +175,10 @@ pub fn along_edge(part: &Part, other: &Part, length_mm: f64, flange_mm: f64, fir
             continue;
         }
         for (host, near, on_other) in [(mine, theirs, false), (theirs, mine, true)] {
-            let rings = pieces(view, host, near);
+            let mut rings = pieces(view, host, near);
+            if fastened && rings.len() > 1 {
+                rings.truncate(1);
+            }
             for apart in APART_MM {
                 let runs = runs(view, host, &rings, apart);
                 let found: f64 = runs.iter().map(Run::length).sum();
@@ -225,8 +231,14 @@ fn room(host: &Area, runs: &[Run], inset_mm: f64) -> f64 {
 
 /// That length of the part's edge around the place nearest to the middle of the other part.
 fn nearest_edge(part: &Part, other: &Part, length_mm: f64, first: Option<View>) -> Option<Lies> {
-    let largest = part.shapes.iter().max_by(|one, two| one.1.size().total_cmp(&two.1.size())).map(|(view, _)| *view);
-    let view = first.filter(|view| part.shapes.contains_key(view)).or(largest)?;
+    let largest = |test: &dyn Fn(&View) -> bool| {
+        let shown = part.shapes.iter().filter(|(view, _)| test(view));
+        shown.max_by(|one, two| one.1.size().total_cmp(&two.1.size())).map(|(view, _)| *view)
+    };
+    // Along an axis that no view of the other part shows nothing is known of where it lies.
+    let knows = |axis: usize| other.shapes.keys().any(|view| [view.plane().0, view.plane().1].contains(&axis));
+    let usable = |view: &View| part.shapes.contains_key(view) && knows(view.plane().0) && knows(view.plane().1);
+    let view = first.filter(usable).or_else(|| largest(&usable)).or_else(|| largest(&|_| true))?;
     let host = part.shapes.get(&view)?;
     let centre = other.centre();
     let axes = [centre.0, centre.1, centre.2];
@@ -304,6 +316,22 @@ pub(super) fn trim(lies: &mut Lies, length_mm: f64) {
         lies.stretch = 1.0;
     }
     lies.runs = kept;
+}
+
+/// A piece of the lines, one after the other: from that share of their length, that share of it long.
+pub(super) fn portion(lies: Lies, from: f64, share: f64) -> Lies {
+    let whole: f64 = lies.runs.iter().map(Run::length).sum();
+    let (low, high) = (from * whole, (from + share) * whole);
+    let (mut at, mut runs) = (0.0, Vec::new());
+    for run in &lies.runs {
+        let length = run.length();
+        let (begin, end) = ((low - at).max(0.0), (high - at).min(length));
+        if end - begin > 10.0 {
+            runs.push(Run { points: slice(&run.points, begin, end), inside: run.inside });
+        }
+        at += length;
+    }
+    if runs.is_empty() { lies } else { Lies { runs, ..lies } }
 }
 
 /// The lines that remain within the areas, with the share of their length.

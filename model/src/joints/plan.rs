@@ -5,7 +5,7 @@
 
 use super::choose::{access_note, choose, closed, grip, open, replacement, rows};
 use super::glue::{bead, working_time};
-use super::layout::{Ground, Keep, Pattern, lay};
+use super::layout::{Ground, Hindered, Keep, Pattern, best_row, lay};
 use super::place::{self, Lies};
 use super::screening::{THROAT, alloy_of};
 use super::{Apart, JointPlan, Note, Placed, Seam, Use, What, fasten, galvanic, heat, screening, strength, weld};
@@ -29,6 +29,8 @@ pub enum Wanted {
 
 /// Room between the head of a fastener and a bend, mm. Common practice, no source.
 const BEND_ROOM_MM: f64 = 3.0;
+/// How far behind the middle of a flange a row may stand where the flange shows too narrow, mm. Common practice, no source.
+const FLAT_MM: f64 = 60.0;
 /// Distance of a new self-piercing rivet from an old place, in diameters. Common practice, no source.
 const OLD_PLACE_D: f64 = 2.0;
 
@@ -180,8 +182,17 @@ impl<'b> Bench<'b, '_> {
         if self.route == Route::Hemmed {
             return None;
         }
-        let mut lies =
-            place::along_edge(part, other, joint.length_mm, self.stock.flange_mm, section.map(|plan| plan.view));
+        // Several joints of one pair lie one after the other along the edge that they share.
+        let before: f64 = fixed(&part.joints[..number - 1], joint).map(|one| one.length_mm).sum();
+        let all: f64 = fixed(&part.joints, joint).map(|one| one.length_mm).sum();
+        let first = section.map(|plan| plan.view);
+        let along = |length: f64| place::along_edge(part, other, length, self.stock.flange_mm, first);
+        let mut lies = along(joint.length_mm);
+        if all > joint.length_mm + 1.0
+            && let Some(whole) = along(all).filter(|whole| lies.as_ref().is_some_and(|lies| lies.view == whole.view))
+        {
+            lies = Some(place::portion(whole, before / all, joint.length_mm / all));
+        }
         let mut length = joint.length_mm;
         if let Some(plan) = section {
             let cells: Vec<&Area> = part.sections.as_ref().map_or_else(Vec::new, |sections| {
@@ -301,7 +312,8 @@ impl<'b> Bench<'b, '_> {
         };
         let film: f64 = plan.adhesive.as_ref().map_or(0.0, |bead| self.film(&bead.id));
         let grip_mm = grip(&plan.stack_mm, film);
-        let mut left_out = 0;
+        let mut left_out = Hindered::default();
+        let mut moved = None;
         if let Some(lies) = &plan.lies {
             let host = if lies.on_other { self.book.part(&plan.to).unwrap_or(self.part) } else { self.part };
             let bends: &[Line] = host.lines.get(&lies.view).map_or(&[], Vec::as_slice);
@@ -320,10 +332,22 @@ impl<'b> Bench<'b, '_> {
             let taken = &mut self.taken[at].1;
             for run in &lies.runs {
                 let side = if run.inside == 0.0 { 1.0 } else { run.inside };
-                let rows: Vec<(f64, f64)> = strip.rows.iter().map(|(left, edge)| (left * side, *edge)).collect();
-                for leg in run.legs() {
+                let mut rows: Vec<(f64, f64)> = strip.rows.iter().map(|(left, edge)| (left * side, *edge)).collect();
+                let legs = run.legs();
+                // A flange that is bent away shows too narrow for a row: it stands on the flat behind the bend.
+                if let ([(own, _)], false) = (strip.rows.as_slice(), bolted) {
+                    let (from, to) = (keep.edge_mm, own.max(keep.edge_mm) + FLAT_MM);
+                    let as_drawn = best_row(&legs, side, (*own, *own), &keep, &ground);
+                    if as_drawn.is_none()
+                        && let Some(left) = best_row(&legs, side, (from, to), &keep, &ground)
+                    {
+                        rows = vec![(left * side, left)];
+                        moved = Some(moved.map_or(left, |known: f64| known.max(left)));
+                    }
+                }
+                for leg in legs {
                     let (mut sites, missing) = lay(&leg, &rows, strip.pattern, &keep, lies.stretch, &ground, taken);
-                    left_out += missing;
+                    left_out.add(&missing);
                     let ends = sites.iter().map(|site| site.along_mm);
                     let half = f64::midpoint(ends.clone().fold(0.0, f64::max), ends.fold(f64::MAX, f64::min));
                     sites.sort_by(|one, other| {
@@ -345,17 +369,29 @@ impl<'b> Bench<'b, '_> {
         } else {
             plan.problems.push(Error::new("joint-no-view", plan.id.clone()).with("mm", text(plan.length_mm)));
         }
-        if left_out > 0 {
-            plan.notes.push(Note::new("joint-note-left-out").with("count", left_out));
-        }
         let count = plan.fasteners.len();
-        if count > 0 && left_out > count {
-            let few = Error::new("joint-few-places", plan.id.clone());
-            plan.problems.push(few.with("count", count).with("wanted", count + left_out));
+        if let Some(left) = moved.filter(|_| count > 0) {
+            plan.notes.push(Note::new("joint-note-behind-bend").with("mm", text(left)));
         }
-        if count == 0 && plan.lies.is_some() {
-            let least = text(2.0 * keep.end_mm);
-            plan.problems.push(Error::new("joint-no-place", plan.id.clone()).with("least", least));
+        let missing = left_out.sum();
+        if missing > 0 {
+            plan.notes.push(Note::new("joint-note-left-out").with("count", missing));
+        }
+        if plan.lies.is_some() && (count == 0 || missing > count) {
+            let key = if count == 0 { "joint-no-place" } else { "joint-few-places" };
+            let few = Error::new(key, plan.id.clone()).with("count", count).with("wanted", count + missing);
+            let hinders = [
+                ("joint-hinders-edge", left_out.edge, keep.edge_mm),
+                ("joint-hinders-bend", left_out.bend, keep.bend_mm),
+                ("joint-hinders-other", left_out.other, keep.any_mm),
+                ("joint-hinders-barred", left_out.barred, 0.0),
+            ];
+            let said = hinders.iter().filter(|(_, count, _)| *count > 0).map(|(key, count, mm)| {
+                Note::new(key).with("count", count).with("mm", text(*mm)).words(crate::words::Language::English)
+            });
+            let few = few.with("why", said.collect::<Vec<_>>().join(", "));
+            let few = few.with("least", text(keep.edge_mm + keep.bend_mm));
+            plan.problems.push(few.with("straight", text(2.0 * keep.end_mm)));
         }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
         let spares = (count as f64 * self.stock.spares_percent / 100.0).ceil() as usize;
@@ -454,6 +490,15 @@ impl<'b> Bench<'b, '_> {
             edge: of("edge").map(|one| (one.id.clone(), 2.0 * one.per_metre * metres, one.unit.clone())),
         });
     }
+}
+
+/// Those of some joints that hold the same parts together as this one along the same edge, itself among them; a bolt sits
+/// where the maker put it.
+fn fixed<'j>(joints: &'j [Joint], like: &'j Joint) -> impl Iterator<Item = &'j Joint> {
+    let bolted = like.kind == JointKind::Bolt;
+    joints
+        .iter()
+        .filter(move |one| one.to == like.to && one.kind != JointKind::Clip && (one.kind == JointKind::Bolt) == bolted)
 }
 
 /// A number for a person: at most one decimal.
