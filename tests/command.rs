@@ -376,3 +376,99 @@ fn joints_go_back_together_from_the_command_line() {
     assert!(complaint(&cutline(&["joints", file, "--template", "a3"])).contains("a3"));
     assert!(complaint(&cutline(&["joints", file, "--joining"])).contains("--joining"));
 }
+
+/// A whole number of hundredths: money in minor units, hours as they are charged.
+fn hundredths(value: &Value) -> i64 {
+    let text = value.as_str().expect("a number as text");
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let digits = format!("{}{part:0<2}", whole.trim_start_matches('-'));
+    let number: i64 = digits.parse().expect("at most two decimals");
+    if text.starts_with('-') { -number } else { number }
+}
+
+/// Half to even, for the tax of a category.
+fn halved_to_even(number: i64, by: i64) -> i64 {
+    let (whole, rest) = (number / by, number % by);
+    whole + i64::from(2 * rest > by || (2 * rest == by && whole % 2 == 1))
+}
+
+#[test]
+fn a_changed_rate_time_or_price_changes_the_total_by_exactly_the_arithmetic() {
+    use model::{catalogue, job, money, plan, prices, rates, rules, times};
+    let folder = std::env::temp_dir();
+    let path = |name: &str| folder.join(format!("cutline-check-{}-{name}", std::process::id())).display().to_string();
+    // Every part is held, so that no change moves a choice.
+    let mut demo: Value = serde_json::from_str(&read("public/demo/front-corner.json")).expect("JSON");
+    let free: Value = serde_json::from_str(&text(&cutline(&["plan", "public/demo/front-corner.json"]))).expect("JSON");
+    for finding in free["findings"].as_array().expect("findings") {
+        let part = finding["part"].as_str().expect("a part");
+        let options = finding["options"].as_array().expect("options");
+        let replace = options.iter().any(|option| option["action"] == "replace" && option["permitted"] == true);
+        demo["job"]["holds"][part] = if replace { json!("replace") } else { finding["chosen"].clone() };
+        if part == "apron-tube-left" {
+            demo["version"] = json!(2);
+            demo["job"]["options"][part] = json!({ "route": "riveted-bonded" });
+        }
+    }
+    let (job_file, changed) = (path("held.json"), path("changed"));
+    std::fs::write(&job_file, demo.to_string()).expect("a file");
+    let held = job::wire::read_file(&demo.to_string()).expect("a job").job;
+    let book = catalogue::generic(catalogue::Body { cab: held.vehicle.cab, bed: held.vehicle.bed });
+    let by_program = |shop: &plan::Shop| plan::plan(book, rules::general(), &held, shop).estimate.total.minor;
+    let by_command = |arguments: &[&str]| -> Value {
+        let mut all = vec!["plan", job_file.as_str()];
+        all.extend(arguments);
+        let plan: Value = serde_json::from_str(&text(&cutline(&all))).expect("JSON");
+        plan["money"]["money"].clone()
+    };
+    let before = by_command(&[]);
+    let total = hundredths(&before["total"]);
+    let base = plan::Shop { aluminium_welding: true, ..plan::Shop::default() };
+    assert_eq!(by_program(&base), total);
+    let lines = before["lines"].as_array().expect("lines");
+
+    // An hour of structure work costs one unit more: as many units more as there are hours, and labour bears no tax.
+    let mut rates: Value = serde_json::from_str(&read("model/data/rates/demo.json")).expect("JSON");
+    rates["labour"]["structure"] = json!("87.00");
+    std::fs::write(&changed, rates.to_string()).expect("a file");
+    let structure = model::words::word(model::terms::Skill::Structure.key());
+    let hours: i64 = lines
+        .iter()
+        .filter(|line| line["category"] == "labour" && line["price_each"] == "86")
+        .filter(|line| line["what"].as_str().is_some_and(|what| what.starts_with(&structure)))
+        .map(|line| hundredths(&line["quantity"]))
+        .sum();
+    assert!(hours > 500, "{hours}");
+    assert_eq!(hundredths(&by_command(&["--rates", &changed])["total"]), total + hours);
+    let own = rates::Rates::read(&rates.to_string()).expect("rates").into();
+    assert_eq!(by_program(&plan::Shop { rates: own, ..base.clone() }), total + hours);
+
+    // Setting up the release of a part takes an hour longer: so many hours of its skill more.
+    let general = times::TimeBook::general();
+    let seconds = general.works["release"].set_up.seconds + 3_600;
+    let times = json!({ "format": "cutline-time-changes", "version": 1, "works": { "release": { "set_up": { "seconds": seconds } } } });
+    std::fs::write(&changed, times.to_string()).expect("a file");
+    let release = |line: &&Value| line["operation"].as_str().is_some_and(|id| id.starts_with("cut/release/"));
+    let whole = |line: &&Value| line["category"] == "labour" && line["what"] == *structure;
+    let releases = lines.iter().filter(whole).filter(release).count();
+    assert!(releases > 1, "{releases}");
+    let more = i64::try_from(releases).expect("few") * 8_600;
+    assert_eq!(hundredths(&by_command(&["--times", &changed])["total"]), total + more);
+    let own = general.with(&times.to_string()).expect("times").into();
+    assert_eq!(by_program(&plan::Shop { times: own, ..base.clone() }), total + more);
+
+    // A fender costs 100.10 more: that, and the tax on the sum of the parts, rounded once.
+    let list = "service_part,price,delivery_days\nfender,446.10,3\n";
+    std::fs::write(&changed, list).expect("a file");
+    let parts = hundredths(&before["by_category"]["parts"]["net"]);
+    let tax = |net: i64| halved_to_even(net * 75, 1_000);
+    assert_eq!(tax(parts), hundredths(&before["by_category"]["parts"]["tax"]));
+    let more = 10_010 + tax(parts + 10_010) - tax(parts);
+    assert_eq!(hundredths(&by_command(&["--prices", &changed])["total"]), total + more);
+    let currency = money::Currency::from_code("USD").expect("a currency");
+    let own = prices::PriceList::read(list.as_bytes(), "list", "own", currency).expect("a list").into();
+    assert_eq!(by_program(&plan::Shop { prices: own, ..base }), total + more);
+    for file in [job_file, changed] {
+        std::fs::remove_file(file).expect("the test's own file");
+    }
+}

@@ -63,6 +63,7 @@ struct Options {
     rates: Option<String>,
     joining: Option<String>,
     prices: Option<String>,
+    times: Option<String>,
     line: bool,
     cuts: Option<String>,
     aluminium_welding: Option<bool>,
@@ -92,6 +93,7 @@ impl Options {
                 "--joining" => options.joining = Some(value()?.to_owned()),
                 "--rates" => options.rates = Some(value()?.to_owned()),
                 "--prices" => options.prices = Some(value()?.to_owned()),
+                "--times" => options.times = Some(value()?.to_owned()),
                 "--seed" => options.seed = Some(number("--seed", value()?)?),
                 "--parts" => options.parts = Some(number("--parts", value()?)?),
                 "--mps" => options.mps = true,
@@ -149,14 +151,23 @@ fn planned(file: &str, options: &Options) -> Result<(job::Job, plan::Shop, plan:
     Ok((job, shop, plan))
 }
 
+/// The format of a file that only says what differs from the built-in time book.
+const TIME_CHANGES: &str = "\"cutline-time-changes\"";
+
 /// The built-in shop with what the options put in place of it.
 fn shop(options: &Options) -> Result<plan::Shop, String> {
     let mut shop = plan::Shop { aluminium_welding: options.aluminium_welding.unwrap_or(true), ..plan::Shop::default() };
     if let Some(file) = &options.rates {
         shop.rates = Arc::new(Rates::read(&read(file)?).map_err(in_file(file))?);
     }
+    if let Some(file) = &options.times {
+        let text = read(file)?;
+        let general = TimeBook::general();
+        let own = if text.contains(TIME_CHANGES) { general.with(&text) } else { TimeBook::read(&text) };
+        shop.times = Arc::new(own.map_err(in_file(file))?);
+    }
     if options.joining.is_some() {
-        shop.times = Arc::new((**TimeBook::general()).clone().cured(&*stock(options)?));
+        shop.times = Arc::new((*shop.times).clone().cured(&*stock(options)?));
     }
     shop.prices = match &options.prices {
         Some(file) => Arc::new(prices(file, shop.rates.currency)?),
