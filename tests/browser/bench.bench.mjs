@@ -1,5 +1,5 @@
 // How long a person waits, in Chromium with the processor slowed four times: from tap to painted decision on a job of 40
-// marks, the frames while panning a job of 200, the weight of the first load, and the way from nothing to usable.
+// marks, the frames while panning a job of 200 and the joint map of a new floor pan, the weight of the first load, and the way from nothing to usable.
 // And how long the plan of a made-up job holds the screen: the best choice for every aim with all its work and words.
 // Bars: 50 ms at the 95th percentile, no frame over 33 ms, 350 kB; the choice in 50 ms for 20 parts and 500 for 60, p99. Prints a table, the hottest functions, and writes
 // target/bench-browser.json. Measures only; a missed bar is shown and fails nothing.
@@ -210,15 +210,28 @@ async function panning(browser) {
   for (let step = 0; step < 2; step += 1) await press(page.locator(".zoom .key").nth(1));
   await page.locator('.map[data-zoomed="true"]').waitFor();
   await browser.slow(SLOWER);
+  const pan = await finger(browser, ".map-svg");
+  const before = await picture(page);
+  const frames = await framesWhile(page, () => pan(220));
+  const after = await picture(page);
+  if (Math.abs(after.left - before.left) + Math.abs(after.top - before.top) < 2) throw new Error("nothing was panned");
+  const drawn = await page.locator(".marks [data-mark]").count();
+  const hot = await hottest(browser, () => pan(120));
+  await browser.slow(1);
+  return { ...spread(frames), over33: frames.filter((time) => time > 33.4).length, drawn, hot };
+}
+
+/** A finger that pans a drawing back and forth in so many steps. */
+async function finger(browser, selector) {
   const session = await browser.devtools();
-  const box = await page.locator(".map-svg").boundingBox();
+  const box = await browser.page.locator(selector).boundingBox();
   const at = (step) => ({
     x: box.x + box.width * (0.5 + 0.3 * Math.sin(step / 14)),
     y: box.y + box.height * (0.5 + 0.2 * Math.sin(step / 23)),
     id: 0,
   });
   const send = (type, points) => session.send("Input.dispatchTouchEvent", { type, touchPoints: points });
-  const pan = async (steps) => {
+  return async (steps) => {
     await send("touchStart", [at(0)]);
     for (let step = 1; step <= steps; step += 1) {
       await send("touchMove", [at(step)]);
@@ -226,7 +239,10 @@ async function panning(browser) {
     }
     await send("touchEnd", []);
   };
-  const before = await picture(page);
+}
+
+/** How long each frame took while something went on, milliseconds. */
+async function framesWhile(page, act) {
   await page.evaluate(() => {
     window.frames_seen = [];
     let last = performance.now();
@@ -237,14 +253,35 @@ async function panning(browser) {
     };
     window.frames_on = requestAnimationFrame(next);
   });
-  await pan(220);
-  const frames = (await page.evaluate(() => (cancelAnimationFrame(window.frames_on), window.frames_seen))).slice(2);
-  const after = await picture(page);
-  if (Math.abs(after.left - before.left) + Math.abs(after.top - before.top) < 2) throw new Error("nothing was panned");
-  const drawn = await page.locator(".marks [data-mark]").count();
-  const hot = await hottest(browser, () => pan(120));
+  await act();
+  return (await page.evaluate(() => (cancelAnimationFrame(window.frames_on), window.frames_seen))).slice(2);
+}
+
+/** Frames while a finger pans the joint map of a whole new floor pan, all its fasteners in view. */
+async function mapPanning(browser) {
+  const { page } = browser;
+  const file = demo("side-hit");
+  file.id = "bench-joints";
+  file.job.title = "A new floor pan";
+  file.job.holds = { "floor-pan": "replace" };
+  await takeFile(page, file);
+  const id = /#\/walk\/([^/]+)/.exec(page.url())[1];
+  await go(page, `#/joints/${id}/floor-pan`);
+  await page.locator('.joints-map [data-value="top"]').click();
+  await page.waitForFunction(() => document.querySelectorAll(".jm path.jm-mark").length > 400);
+  await page.locator(".board .zoom .key").nth(1).click();
+  await page.locator('.board[data-zoomed="true"]').waitFor();
+  await page.locator(".board").evaluate((board) => board.scrollIntoView());
+  await browser.slow(SLOWER);
+  const place = () => page.locator(".board-svg").getAttribute("style");
+  const before = await place();
+  const pan = await finger(browser, ".board");
+  const frames = await framesWhile(page, () => pan(220));
+  if ((await place()) === before) throw new Error("nothing was panned");
+  const drawn = await page.locator(".jm path.jm-mark").count();
   await browser.slow(1);
-  return { ...spread(frames), over33: frames.filter((time) => time > 33.4).length, drawn, hot };
+  const built = await browser.measures("cutline-joints");
+  return { ...spread(frames), over33: frames.filter((time) => time > 33.4).length, drawn, built: Math.max(...built) };
 }
 
 function weigh(folder) {
@@ -275,7 +312,7 @@ const server = await serve(bundle());
 const where = profile();
 try {
   const browser = await launch(where, { origin: server.origin });
-  const result = { browser: browserVersion(), slower: SLOWER, taps: await taps(browser), panning: await panning(browser), plan20: await planning(browser, 20), plan60: await planning(browser, 60) };
+  const result = { browser: browserVersion(), slower: SLOWER, taps: await taps(browser), panning: await panning(browser), map: await mapPanning(browser), plan20: await planning(browser, 20), plan60: await planning(browser, 60) };
   await browser.close();
   result.firstLoad = weigh(bundle());
   result.start = await starting(server);
@@ -284,6 +321,7 @@ try {
   console.log(`${result.browser}, processor slowed ${SLOWER} times\n${"milliseconds".padEnd(34)}    p50    p95    p99  worst`);
   row(`tap to painted decision, 40 marks`, result.taps, `${result.taps.count} taps; bar: p95 of 50, ${result.taps.p95 <= 50 ? "met" : "MISSED"}`);
   row(`frame while panning, 200 marks`, result.panning, `${result.panning.over33} of ${result.panning.count} over 33, ${result.panning.drawn} marks drawn; bar: none, ${result.panning.over33 === 0 ? "met" : "MISSED"}`);
+  row(`frame while panning the joint map`, result.map, `${result.map.over33} of ${result.map.count} over 33, ${result.map.drawn} fasteners drawn; bar: none, ${result.map.over33 === 0 ? "met" : "MISSED"}; joints worked out in ${result.map.built.toFixed(0)}`);
   for (const [parts, of, bar] of [[20, result.plan20, 50], [60, result.plan60, 500]]) {
     row(`whole-job solve, ${parts} parts`, of.solve, `${of.solve.count} solves; bar: p99 of ${bar}, ${of.solve.p99 <= bar ? "met" : "MISSED"}`);
     row(`the plan with its words, ${parts} parts`, of.plan, "in a task of its own");

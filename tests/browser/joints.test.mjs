@@ -135,7 +135,7 @@ test("a finger reads a fastener on the map, pans and zooms; keys do the same in 
     assert.ok(Math.abs(moved.x - before.x - 90) < 25, `${before.x} to ${moved.x}`);
 
     await page.locator('[data-act="close-spot"]').click();
-    await page.locator(".board-svg").focus();
+    await page.locator(".board-view").focus();
     await page.keyboard.press("Enter");
     await sheet.waitFor();
     const label = await sheet.getAttribute("data-spot");
@@ -222,7 +222,7 @@ for (const size of Object.keys(SIZES)) {
     test(`large enough, readable, nothing sideways: ${size}, ${scheme}`, async () => {
       await withBrowser(server, { size, scheme }, async (browser, page) => {
         await jointsOf(page, "side-hit", "b-pillar-left");
-        await page.locator(".board-svg").focus();
+        await page.locator(".board-view").focus();
         await page.keyboard.press("Enter");
         await page.locator(".joints-spot").waitFor();
         assert.deepEqual(await axe(page), []);

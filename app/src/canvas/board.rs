@@ -34,6 +34,8 @@ pub fn pointer(event: &ev::PointerEvent, corner: Xy) -> Pointer {
 pub struct Board {
     /// Where the drawing stands.
     pub camera: RwSignal<Camera>,
+    /// For which camera the drawing was painted; the browser moves what is painted from there to where it stands.
+    painted: RwSignal<Camera>,
     /// The scale at which the drawing was last at rest: what is drawn in pixels is drawn for it.
     pub rest: RwSignal<f64>,
     /// Width and height of the map, pixels.
@@ -53,6 +55,7 @@ impl Board {
     pub fn new(whole: Signal<Frame>, reach: f64) -> Self {
         let board = Self {
             camera: RwSignal::new(Camera::default()),
+            painted: RwSignal::new(Camera::default()),
             rest: RwSignal::new(Camera::default().scale),
             size: RwSignal::new((0.0, 0.0)),
             whole,
@@ -96,12 +99,25 @@ impl Board {
         self.camera.update(|camera| *camera = change(*camera).kept_on(whole, size));
     }
 
+    /// How the painted drawing is moved and stretched to where it stands.
+    fn moved_by(self) -> String {
+        let (camera, painted) = (self.camera.get(), self.painted.get());
+        let grown = camera.scale / painted.scale;
+        let (x, y) = (camera.x - grown * painted.x, camera.y - grown * painted.y);
+        format!("transform:translate({x:.2}px,{y:.2}px) scale({grown:.5})")
+    }
+
     /// The drawing stands still: it is drawn for the scale that it has now.
     fn settle(self) {
         if self.panning.get_untracked() {
             self.panning.set(false);
         }
-        let scale = self.camera.get_untracked().scale;
+        let camera = self.camera.get_untracked();
+        let scale = camera.scale;
+        // What was only moved need not be painted again.
+        if (self.painted.get_untracked().scale / scale - 1.0).abs() > 1e-9 {
+            self.painted.set(camera);
+        }
         if (self.rest.get_untracked() / scale - 1.0).abs() > 0.01 {
             self.rest.set(scale);
         }
@@ -210,8 +226,8 @@ pub fn Viewer(
     let zoomed = Memo::new(move |_| board.camera.with(Camera::is_zoomed));
     view! {
         <div class="board" node_ref=shell data-zoomed=move || zoomed.get().to_string()>
-            <svg
-                class="board-svg"
+            <div
+                class="board-view"
                 class:panning=move || board.panning.get()
                 role="group"
                 tabindex="0"
@@ -228,8 +244,10 @@ pub fn Viewer(
                 on:wheel=move |event| board.wheel(&event)
                 on:keydown=move |event| on_key.run(event)
             >
-                <g transform=move || board.camera.get().transform()>{children()}</g>
-            </svg>
+                <svg class="board-svg" aria-hidden="true" style=move || board.moved_by()>
+                    <g transform=move || board.painted.get().transform()>{children()}</g>
+                </svg>
+            </div>
             <div class="zoom" role="group" aria-label=t("ui-zoom")>
                 <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| board.zoom(1.0 / STEP)>
                     <Icon name="minus" />
