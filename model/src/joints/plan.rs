@@ -56,11 +56,19 @@ pub fn joint_plans(
         if wanted == Wanted::Permitted {
             routes.extend(permitted.iter().filter(|route| Some(**route) != pick.route));
         }
+        let mut found: Vec<(usize, Option<Lies>)> = Vec::new();
         for (turn, route) in routes.iter().enumerate() {
             let mut taken: Vec<(View, Vec<Point>)> = Vec::new();
             let from = out.len();
-            let mut bench =
-                Bench { book, part, stock, route: *route, picked: Some(*route) == pick.route, taken: &mut taken };
+            let mut bench = Bench {
+                book,
+                part,
+                stock,
+                route: *route,
+                picked: Some(*route) == pick.route,
+                taken: &mut taken,
+                found: &mut found,
+            };
             let section = pick.section.as_deref().filter(|_| pick.action == Action::Section);
             for cut in section.map_or(&[][..], |plan| &plan.cuts) {
                 if let Some(plan) = section.filter(|_| cut.routes.contains(route)) {
@@ -98,6 +106,8 @@ struct Bench<'b, 't> {
     picked: bool,
     /// Places already taken in each view.
     taken: &'t mut Vec<(View, Vec<Point>)>,
+    /// Where factory joints lie, by their number: the same for every route.
+    found: &'t mut Vec<(usize, Option<Lies>)>,
 }
 
 /// What the parts of a joint ask of its fasteners.
@@ -182,17 +192,12 @@ impl<'b> Bench<'b, '_> {
         if self.route == Route::Hemmed {
             return None;
         }
-        // Several joints of one pair lie one after the other along the edge that they share.
-        let before: f64 = fixed(&part.joints[..number - 1], joint).map(|one| one.length_mm).sum();
-        let all: f64 = fixed(&part.joints, joint).map(|one| one.length_mm).sum();
-        let first = section.map(|plan| plan.view);
-        let along = |length: f64| place::along_edge(part, other, length, self.stock.flange_mm, first);
-        let mut lies = along(joint.length_mm);
-        if all > joint.length_mm + 1.0
-            && let Some(whole) = along(all).filter(|whole| lies.as_ref().is_some_and(|lies| lies.view == whole.view))
-        {
-            lies = Some(place::portion(whole, before / all, joint.length_mm / all));
-        }
+        let known = self.found.iter().find(|(known, _)| *known == number).map(|(_, lies)| lies.clone());
+        let mut lies = known.unwrap_or_else(|| {
+            let lies = self.shared_edge(section, joint, number, other);
+            self.found.push((number, lies.clone()));
+            lies
+        });
         let mut length = joint.length_mm;
         if let Some(plan) = section {
             let cells: Vec<&Area> = part.sections.as_ref().map_or_else(Vec::new, |sections| {
@@ -260,6 +265,23 @@ impl<'b> Bench<'b, '_> {
         }
         screening::screen(&mut plan, self.stock, part, other);
         Some(plan)
+    }
+
+    /// Where a factory joint lies.
+    fn shared_edge(&self, section: Option<&SectionPlan>, joint: &Joint, number: usize, other: &Part) -> Option<Lies> {
+        // Several joints of one pair lie one after the other along the edge that they share.
+        let before: f64 = fixed(&self.part.joints[..number - 1], joint).map(|one| one.length_mm).sum();
+        let all: f64 = fixed(&self.part.joints, joint).map(|one| one.length_mm).sum();
+        let part = self.part;
+        let first = section.map(|plan| plan.view);
+        let along = |length: f64| place::along_edge(part, other, length, self.stock.flange_mm, first);
+        let mut lies = along(joint.length_mm);
+        if all > joint.length_mm + 1.0
+            && let Some(whole) = along(all).filter(|whole| lies.as_ref().is_some_and(|lies| lies.view == whole.view))
+        {
+            lies = Some(place::portion(whole, before / all, joint.length_mm / all));
+        }
+        lies
     }
 
     /// The hem of a closure's outer skin, round its whole edge in the view that shows most of it.
