@@ -128,6 +128,13 @@ impl Problem<'_> {
         best
     }
 
+    /// What every set with this cell costs at least.
+    pub(super) fn least_with(&self, cell: usize) -> u64 {
+        let blocked = self.site.edges.iter().map(|edge| self.avoid & (1 << edge.cut) != 0).collect();
+        let mut node = Node { within: self.within | self.hard() | 1 << cell, without: self.without, blocked };
+        self.bound(&mut node).map_or(u64::MAX, |(bound, _)| bound)
+    }
+
     /// Touched cells that may stay, each with the edges by which it may.
     fn soft(&self) -> Vec<(usize, Vec<usize>)> {
         let touched = cells_of(self.site.touched & !self.within);

@@ -50,14 +50,9 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
     let Some(donor) = solve(all, &vec![0; count], u64::MAX, &mut 0) else { return found };
     let price = weights.whole;
     found.push(Cover { price, work: donor.cost, cells: donor.cells, sections: Vec::new(), piece: vec![0; count] });
-    // What a set with each cell costs at least, whatever it is cut from.
-    let least_with: Vec<u64> = (0..count)
-        .map(|cell| {
-            let mut problem = weights.problem(site);
-            problem.within |= 1 << cell;
-            problem.best().map_or(u64::MAX, |best| best.cost)
-        })
-        .collect();
+    // What a set with each cell costs at least, whatever it is cut from; worked out when it is asked for.
+    let relaxed = weights.problem(site);
+    let mut least_with: Vec<Option<u64>> = vec![None; count];
     let must = only.unwrap_or_else(|| weights.problem(site).hard());
     // Cheapest first, so that each set only has to look for less work than all before it.
     let mut seen: BTreeSet<u64> = BTreeSet::new();
@@ -87,9 +82,17 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
                 });
             }
             // A set that goes on beyond what is covered may end at shorter lines.
-            let beyond =
-                site.edges.iter().filter(|edge| covered & (1 << edge.cell) != 0 && covered & (1 << edge.beyond) == 0);
-            next |= beyond.filter(|edge| least_with[edge.beyond] < least).fold(0, |sum, edge| sum | (1 << edge.beyond));
+            if only.is_none() {
+                for edge in &site.edges {
+                    let (inside, beyond) = (covered & (1 << edge.cell) != 0, 1 << edge.beyond);
+                    if inside && (covered | next) & beyond == 0 {
+                        let known = &mut least_with[edge.beyond];
+                        if *known.get_or_insert_with(|| relaxed.least_with(edge.beyond)) < least {
+                            next |= beyond;
+                        }
+                    }
+                }
+            }
             next = if only.is_none() { next & !covered } else { 0 };
         } else {
             // One cell after the other: every set that covers them all holds a section that covers this one.
