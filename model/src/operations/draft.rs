@@ -18,6 +18,8 @@ pub(super) struct Draft<'b> {
     pub(super) book: &'b Book,
     pub(super) facts: &'b Facts,
     pub(super) items: Vec<Item<'b>>,
+    /// Whether anybody asks what comes before what.
+    ordered: bool,
     /// All access work of the book, in the order of its ids.
     pub(super) works: Vec<Node<'b>>,
 }
@@ -63,9 +65,9 @@ pub(super) struct Item<'b> {
 }
 
 impl<'b> Draft<'b> {
-    pub(super) fn new(book: &'b Book) -> Self {
+    pub(super) fn new(book: &'b Book, ordered: bool) -> Self {
         let works = book.access.values().map(|work| Node { work, there: None, back: None }).collect();
-        Self { book, facts: book.facts(), items: Vec::with_capacity(64), works }
+        Self { book, facts: book.facts(), items: Vec::with_capacity(64), ordered, works }
     }
 
     /// Access work in use: its place and the operations that do and undo it.
@@ -116,7 +118,7 @@ impl<'b> Draft<'b> {
             self.items[first].work,
             self.items[then].work
         );
-        if first != then && !self.items[then].before.contains(&first) {
+        if self.ordered && first != then && !self.items[then].before.contains(&first) {
             self.items[then].before.push(first);
         }
     }
@@ -167,6 +169,9 @@ impl<'b> Draft<'b> {
 
     /// Operations of these stages for which no other operation of these stages waits.
     pub(super) fn last_of(&self, stages: std::ops::RangeInclusive<Stage>) -> Vec<At> {
+        if !self.ordered {
+            return Vec::new();
+        }
         let mut within = self.within(stages);
         let mut waited = vec![false; self.items.len()];
         for at in &within {
@@ -184,7 +189,7 @@ impl<'b> Draft<'b> {
         let count = self.items.len();
         let mut text = String::with_capacity(80);
         let ids: Vec<OperationId> = self.items.iter().map(|item| self.id(item, &mut text)).collect();
-        let order = self.sorted(&self.rank(&ids));
+        let order = if self.ordered { self.sorted(&self.rank(&ids)) } else { (0..count).collect() };
         debug_assert_eq!(order.len(), count, "operations wait for each other in a circle");
         let mut position = vec![0; count];
         for (at, one) in order.iter().enumerate() {

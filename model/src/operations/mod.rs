@@ -174,7 +174,24 @@ pub fn operations<'a>(
     picked: &[(&'a Decision, &'a Pick)],
     circumstances: &Circumstances,
 ) -> Vec<Operation> {
-    let mut draft = draft::Draft::new(book);
+    drafted(draft::Draft::new(book, true), picked, circumstances)
+}
+
+/// The same operations in no order, for whoever only counts what they come to.
+pub(crate) fn unordered<'a>(
+    book: &'a Book,
+    picked: &[(&'a Decision, &'a Pick)],
+    circumstances: &Circumstances,
+) -> Vec<Operation> {
+    drafted(draft::Draft::new(book, false), picked, circumstances)
+}
+
+fn drafted<'a>(
+    mut draft: draft::Draft<'a>,
+    picked: &[(&'a Decision, &'a Pick)],
+    circumstances: &Circumstances,
+) -> Vec<Operation> {
+    let book = draft.book;
     let mut measured_at_fit = Vec::new();
     for (decision, pick) in picked {
         if let Some(at) = book.index.get(&decision.part) {

@@ -11,7 +11,7 @@ use crate::catalogue::Book;
 use crate::decide::{Choice, Circumstances, Decision, Pick, choice};
 use crate::ids::{OperationId, PartId, ServiceId};
 use crate::job::OptionHold;
-use crate::operations::{AtJoints, Operation, blend_of, operations, repaints};
+use crate::operations::{AtJoints, Operation, blend_of, repaints, unordered};
 use crate::shop::Shop;
 use crate::terms::{Action, Route, Wait};
 
@@ -133,7 +133,7 @@ pub fn candidates(
                     // What a person draws and then does not hold to is no candidate.
                     continue;
                 }
-                let work = operations(book, &[(decision, &pick)], circumstances);
+                let work = unordered(book, &[(decision, &pick)], circumstances);
                 out.add(shop, book, pick, &work);
             }
         }

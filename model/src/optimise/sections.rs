@@ -10,7 +10,7 @@ use crate::decide::{Circumstances, CutUse, Decision, Pick, SectionPlan};
 use crate::estimate::MONEY_UNITS;
 use crate::geometry::Point;
 use crate::job::OptionHold;
-use crate::operations::operations;
+use crate::operations::unordered;
 use crate::shop::Shop;
 use crate::terms::{Action, Join, Route};
 use std::sync::Arc;
@@ -77,7 +77,7 @@ fn all_weights(
     let work = |share: f64, length_mm: f64| -> Cost {
         let pick = imagined(part, sections, route, share, length_mm, &[]);
         let mut sum = Cost::default();
-        for operation in operations(book, &[(decision, &pick)], circumstances) {
+        for operation in unordered(book, &[(decision, &pick)], circumstances) {
             let one = cost::of_operation(shop, &operation);
             sum.money += one.money;
             sum.seconds += one.seconds;
