@@ -4,7 +4,8 @@
 //! nothing about a repair, and only [`state`] changes a job.
 
 pub mod canvas;
-pub mod charges;
+mod capture;
+mod charges;
 pub mod decided;
 pub mod planned;
 pub mod platform;

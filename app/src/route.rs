@@ -23,6 +23,11 @@ pub enum Route {
         /// What is peeled away.
         layer: Layer,
     },
+    /// The photos of a job.
+    Photos {
+        /// The job.
+        job: String,
+    },
     /// The plan of a job.
     Plan {
         /// The job.
@@ -50,7 +55,7 @@ impl Route {
     #[must_use]
     pub fn job(&self) -> Option<&str> {
         match self {
-            Self::Walk { job, .. } | Self::Plan { job } | Self::Joints { job, .. } => Some(job),
+            Self::Walk { job, .. } | Self::Photos { job } | Self::Plan { job } | Self::Joints { job, .. } => Some(job),
             Self::Gate | Self::Shop => None,
         }
     }
@@ -65,6 +70,7 @@ impl Route {
                 place: steps.next().and_then(Place::from_word).unwrap_or(Place::Left),
                 layer: steps.next().and_then(Layer::from_word).unwrap_or(Layer::Skin),
             },
+            (Some("photos"), Some(job)) => Self::Photos { job: plain(job) },
             (Some("plan"), Some(job)) => Self::Plan { job: plain(job) },
             (Some("joints"), Some(job)) => Self::Joints { job: plain(job), part: steps.next().map(plain) },
             (Some("shop"), None) => Self::Shop,
@@ -78,6 +84,7 @@ impl Route {
         match self {
             Self::Gate => "#/gate".to_owned(),
             Self::Walk { job, place, layer } => format!("#/walk/{}/{}/{}", coded(job), place.word(), layer.word()),
+            Self::Photos { job } => format!("#/photos/{}", coded(job)),
             Self::Plan { job } => format!("#/plan/{}", coded(job)),
             Self::Joints { job, part: None } => format!("#/joints/{}", coded(job)),
             Self::Joints { job, part: Some(part) } => format!("#/joints/{}/{}", coded(job), coded(part)),
@@ -192,7 +199,8 @@ mod tests {
 
     #[test]
     fn an_address_reads_back_as_itself() {
-        let mut routes = vec![Route::Gate, Route::Shop, Route::Plan { job: "a b/c%é".into() }];
+        let mut routes =
+            vec![Route::Gate, Route::Shop, Route::Plan { job: "a b/c%é".into() }, Route::Photos { job: "j1".into() }];
         for part in [None, Some("rocker-left".to_owned())] {
             routes.push(Route::Joints { job: "demo".into(), part });
         }

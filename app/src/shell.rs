@@ -10,6 +10,7 @@ use crate::platform::rest;
 use crate::route::{self, Route, Router};
 use crate::screens::gate::GateScreen;
 use crate::screens::joints::JointsScreen;
+use crate::screens::photos::PhotosScreen;
 use crate::screens::plan::PlanScreen;
 use crate::screens::shop::ShopScreen;
 use crate::screens::unlock::UnlockScreen;
@@ -78,6 +79,7 @@ fn App() -> impl IntoView {
     let screen = Memo::new(move |_| match router.now() {
         Route::Gate => "gate",
         Route::Walk { .. } => "walk",
+        Route::Photos { .. } => "photos",
         Route::Plan { .. } => "plan",
         Route::Joints { .. } => "joints",
         Route::Shop => "shop",
@@ -99,10 +101,11 @@ fn App() -> impl IntoView {
             <Notices />
             {move || match (screen.get(), open.get()) {
                 _ if locked.get() => view! { <UnlockScreen /> }.into_any(),
-                ("walk" | "plan" | "joints", false) => view! { <NoJob /> }.into_any(),
+                ("walk" | "plan" | "photos" | "joints", false) => view! { <NoJob /> }.into_any(),
                 ("walk", true) => view! { <WalkScreen /> }.into_any(),
                 ("plan", true) => view! { <PlanScreen /> }.into_any(),
                 ("joints", true) => view! { <JointsScreen /> }.into_any(),
+                ("photos", true) => view! { <PhotosScreen /> }.into_any(),
                 ("shop", _) => view! { <ShopScreen /> }.into_any(),
                 _ => view! { <GateScreen /> }.into_any(),
             }}
@@ -119,6 +122,7 @@ fn Bar() -> impl IntoView {
     let screen = Memo::new(move |_| match router.now() {
         Route::Gate => "gate",
         Route::Walk { .. } => "walk",
+        Route::Photos { .. } => "photos",
         // A page of the plan.
         Route::Plan { .. } | Route::Joints { .. } => "plan",
         Route::Shop => "shop",
@@ -133,7 +137,7 @@ fn Bar() -> impl IntoView {
                 {move || {
                     app.open.with(|open| open.as_ref().map(|open| open.job.id.0.clone()))
                         .map(|job| {
-                            let (to_walk, to_plan) = (job.clone(), job);
+                            let (to_walk, to_plan, to_photos) = (job.clone(), job.clone(), job);
                             view! {
                                 <button
                                     type="button"
@@ -150,6 +154,14 @@ fn Bar() -> impl IntoView {
                                     on:click=move |_| router.go(Route::Plan { job: to_plan.clone() })
                                 >
                                     {t("ui-plan")}
+                                </button>
+                                <button
+                                    type="button"
+                                    class="key"
+                                    aria-current=move || here("photos")
+                                    on:click=move |_| router.go(Route::Photos { job: to_photos.clone() })
+                                >
+                                    {t("photos")}
                                 </button>
                             }
                         })

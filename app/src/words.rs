@@ -46,6 +46,19 @@ pub fn count(key: &str, number: usize) -> String {
     if number == 1 { tf(&format!("{key}-one"), &[("count", &text)]) } else { tf(key, &[("count", &text)]) }
 }
 
+/// A number of bytes in megabytes, or gigabytes from a thousand of these on.
+#[must_use]
+pub fn megabytes(bytes: f64) -> String {
+    let megabytes = bytes / f64::from(1 << 20);
+    if megabytes < 0.1 {
+        t("room-little")
+    } else if megabytes < 1000.0 {
+        tf("room-megabytes", &[("value", &format!("{megabytes:.1}"))])
+    } else {
+        tf("room-gigabytes", &[("value", &format!("{:.0}", megabytes / 1024.0))])
+    }
+}
+
 /// A length: whole millimetres, or inches to a tenth (to a hundredth below one inch).
 #[must_use]
 pub fn length(mm: f64, imperial: bool) -> String {

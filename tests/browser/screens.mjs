@@ -14,6 +14,7 @@ export const SCREENS = [
   { name: "walk-above", open: (page, job) => go(page, `#/walk/${job}/above/skin`) },
   { name: "walk-structure", open: (page, job) => go(page, `#/walk/${job}/left/structure`) },
   { name: "walk-frame", open: (page, job) => go(page, `#/walk/${job}/below/frame`) },
+  { name: "photos", open: (page, job) => go(page, `#/photos/${job}`) },
   { name: "plan", open: (page, job) => go(page, `#/plan/${job}`) },
   { name: "plan-cuts", open: (page, job) => go(page, `#/plan/${job}`).then(() => openCuts(page, "apron-tube-left")) },
   { name: "plan-best", open: (page, job) => planAt(page, job, ".best") },

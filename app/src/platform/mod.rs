@@ -4,6 +4,7 @@
 
 pub mod build;
 pub mod bytes;
+pub mod camera;
 pub mod chance;
 pub mod clock;
 pub mod files;

@@ -7,7 +7,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{DragEvent, Event, File, FileList, HtmlInputElement};
 
-/// A file that the person gave.
+/// A file that the person gave. Copies stand for the same file.
 #[derive(Clone)]
 pub struct Picked(File);
 
@@ -41,6 +41,22 @@ impl Picked {
         let piece = self.0.slice_with_f64_and_f64(from, to).map_err(|_| Unread::Broken)?;
         let buffer = JsFuture::from(piece.array_buffer()).await.map_err(|_| Unread::Broken)?;
         buffer.dyn_into().map(Bytes).map_err(|_| Unread::Broken)
+    }
+
+    /// The media type that it is said to have, or empty.
+    #[must_use]
+    pub fn kind(&self) -> String {
+        self.0.type_()
+    }
+
+    /// When it was made by the tablet's own calendar and clock, `YYYY-MM-DDTHH:MM`.
+    #[must_use]
+    pub fn made(&self) -> String {
+        super::clock::minute(self.0.last_modified())
+    }
+
+    pub(super) fn file(&self) -> &File {
+        &self.0
     }
 
     /// Its text.

@@ -2,6 +2,7 @@
 
 pub mod gate;
 pub mod joints;
+pub mod photos;
 pub mod plan;
 pub mod shop;
 pub mod unlock;

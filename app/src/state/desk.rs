@@ -6,7 +6,9 @@ use super::card::Readable;
 use super::stores::Quick;
 use crate::platform::journal::Journal;
 use crate::platform::lifecycle::Others;
+use crate::platform::picked::Picked;
 use crate::platform::{Refusal, chance, quick};
+use model::ids::PhotoId;
 use model::job::keep::{Keeper, evict};
 use model::job::{DeviceId, JobId, Session, is_name};
 use std::collections::BTreeMap;
@@ -45,6 +47,14 @@ pub(super) struct Desk {
     pub settings_journalled: u64,
     /// Local storage holds the settings as they stand.
     pub settings_quick: bool,
+    /// Files of photos on their way, by the number of the capture.
+    pub files: BTreeMap<u64, Picked>,
+    /// A photo is being made.
+    pub developing: bool,
+    /// Photos whose bytes are kept and whose change is not in the journal yet.
+    pub notes: Vec<(JobId, PhotoId)>,
+    /// The person was told that room is short.
+    pub room_told: bool,
     /// Entries set aside in this tab's life, as key and text, for the file.
     pub aside: Vec<(String, String)>,
     pub device: DeviceId,
@@ -76,6 +86,10 @@ impl Desk {
             flushing: false,
             settings_journalled: 0,
             settings_quick: false,
+            files: BTreeMap::new(),
+            developing: false,
+            notes: Vec::new(),
+            room_told: false,
             aside: Vec::new(),
             device: DeviceId(device),
             lock: None,

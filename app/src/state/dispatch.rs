@@ -116,6 +116,7 @@ impl AppState {
         let open = self.desk(|desk| desk.sheets.get(id).map(|sheet| of(&sheet.session)));
         if let Some(open) = open {
             self.open.set(Some(Arc::new(open)));
+            self.empty_old_bin(id);
         }
     }
 

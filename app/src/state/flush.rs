@@ -66,6 +66,7 @@ impl AppState {
                     load.ids.push((job.clone(), id));
                     load.batch.put.push((key, text));
                 }
+                load.batch.unset.extend(AppState::settled_notes(&desk.notes, sheet.session.job()));
                 let card = JobCard::of(&sheet.session, sheet.readable.clone());
                 load.batch.cards.push((job.to_string(), card.text()));
             }
@@ -78,6 +79,8 @@ impl AppState {
             for (job, id) in load.ids {
                 if let Some(sheet) = desk.sheets.get_mut(&job) {
                     sheet.keeper.journalled([id]);
+                    let known = &sheet.session.job().photos;
+                    desk.notes.retain(|(of, photo)| *of != job || !known.contains_key(photo));
                 }
             }
             if let Some(sequence) = load.settings {

@@ -10,6 +10,8 @@ mod desk;
 mod dispatch;
 mod exchange;
 mod flush;
+mod photos;
+mod room;
 mod sealed;
 mod settings;
 mod shop;
@@ -18,6 +20,7 @@ mod stores;
 
 pub use backup::{Backed, Restored};
 pub use card::{JobCard, Readable};
+pub use photos::{BIN_DAYS, Capture, Size, Step};
 pub use sealed::Privacy;
 pub use settings::{Hand, Look, Settings, Units};
 pub use stores::Quick;
@@ -44,6 +47,10 @@ pub struct AppState {
     pub notices: RwSignal<Vec<Notice>>,
     /// Settings; change them with [`AppState::update_settings`].
     pub settings: RwSignal<Settings>,
+    /// Photos on their way, earliest first.
+    pub captures: RwSignal<Vec<Capture>>,
+    /// Counts up whenever space of photos was freed.
+    pub freed: RwSignal<u32>,
     /// Whether both stores have been read; before that the list of jobs may still grow.
     pub ready: RwSignal<bool>,
     /// Whether jobs are closed under a passphrase, and whether it is asked for.
@@ -101,6 +108,8 @@ impl AppState {
             saving: RwSignal::new(SaveState::Saved),
             notices: RwSignal::new(Vec::new()),
             settings: RwSignal::new(Settings::default()),
+            captures: RwSignal::new(Vec::new()),
+            freed: RwSignal::new(0),
             ready: RwSignal::new(false),
             privacy: RwSignal::new(Privacy::None),
             desk: StoredValue::new_local(Rc::new(RefCell::new(Desk::new()))),

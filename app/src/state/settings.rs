@@ -63,6 +63,8 @@ pub struct Settings {
     pub aluminium_welding: bool,
     /// The shop has a clean aluminium bay with its own tools and extraction.
     pub aluminium_bay: bool,
+    /// Keep the camera's own file of each photo too, with the place and the device that stand in it.
+    pub keep_camera_file: bool,
     /// The shop's own rule book as it was loaded, or empty; [`crate::rule_book`] reads it.
     pub rule_book: String,
     /// The shop's own rates, or empty; [`crate::charges`] reads them, as it does the price list.
@@ -91,6 +93,7 @@ impl Default for Settings {
             hand: Hand::Right,
             aluminium_welding: true,
             aluminium_bay: true,
+            keep_camera_file: false,
             rule_book: String::new(),
             rates: String::new(),
             price_list: String::new(),

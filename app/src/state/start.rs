@@ -97,6 +97,11 @@ impl AppState {
             {
                 self.show(&id);
             }
+            self.watch_room();
+            if let Link::Open(journal) = self.desk(|desk| desk.link.clone()) {
+                // What cannot be swept now waits for the next start.
+                let _ = self.sweep(&journal).await;
+            }
         });
     }
 
@@ -150,7 +155,7 @@ impl AppState {
     }
 
     /// Takes a job's entries out of the journal into memory.
-    async fn fetch(self, journal: &Journal, job: &JobId) -> Result<(), Refusal> {
+    pub(super) async fn fetch(self, journal: &Journal, job: &JobId) -> Result<(), Refusal> {
         let mut recovered = Recovered::default();
         for (key, text) in journal.entries(&job_prefix(job)).await? {
             recovered.take(Origin::Journal, &key, &text);

@@ -42,7 +42,8 @@ pub(super) fn settings_reason(refusal: &Refusal, quick: bool) -> String {
     format!("{} {what}", why(refusal))
 }
 
-fn why(refusal: &Refusal) -> String {
+/// Why the journal refuses.
+pub(super) fn why(refusal: &Refusal) -> String {
     match refusal {
         Refusal::Full => t("saving-full"),
         Refusal::Blocked => t("saving-blocked"),

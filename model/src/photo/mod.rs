@@ -8,6 +8,7 @@
 mod tests;
 
 use crate::error::{Error, Result};
+use sha2::{Digest, Sha256};
 
 /// Largest file that is taken, bytes.
 pub const FILE_MAX: u64 = 40_000_000;
@@ -95,6 +96,16 @@ pub fn judge(first: &[u8], size: u64, claimed: &str) -> Result<Head> {
         return Err(fault("photo-pixels").with("megapixels", megapixels).with("most", PIXELS_MAX / 1_000_000));
     }
     Ok(Head { kind, width, height })
+}
+
+/// SHA-256 of a picture's bytes, as 64 lower-case hexadecimal digits.
+pub fn sha256(bytes: &[u8]) -> String {
+    use std::fmt::Write as _;
+    let mut out = String::with_capacity(64);
+    for byte in Sha256::digest(bytes) {
+        let _ = write!(out, "{byte:02x}"); // writing to a text cannot fail
+    }
+    out
 }
 
 fn kind(first: &[u8]) -> Option<Kind> {

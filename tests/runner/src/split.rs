@@ -11,7 +11,7 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 27] = [
+const LATER: [&str; 30] = [
     "app::state::backup",
     "app::state::sealed",
     "app::screens::unlock",
@@ -25,6 +25,9 @@ const LATER: [&str; 27] = [
     "app::screens::plan",
     "app::screens::joints",
     "app::screens::shop",
+    "app::screens::photos",
+    "app::capture",
+    "app::platform::camera",
     "app::canvas",
     "app::decided",
     "app::verdict",

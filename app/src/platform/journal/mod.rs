@@ -8,6 +8,7 @@ mod again;
 mod pictures;
 mod request;
 
+use super::bytes::Bytes;
 use super::quick::refusal;
 use super::{Refusal, veil};
 use js_sys::Function;
@@ -46,6 +47,10 @@ pub struct Batch {
     pub settings: Vec<(String, String)>,
     /// Keys to take out of the settings.
     pub unset: Vec<String>,
+    /// Pictures to put.
+    pub pictures: Vec<(String, Bytes)>,
+    /// Keys of pictures to remove; one that is not there costs nothing.
+    pub drop_pictures: Vec<String>,
 }
 
 impl Journal {
@@ -169,6 +174,7 @@ impl Journal {
             (ENTRIES, !(batch.put.is_empty() && batch.remove.is_empty())),
             (CARDS, !batch.cards.is_empty()),
             (SETTINGS, !(batch.settings.is_empty() && batch.unset.is_empty())),
+            (PICTURES, !(batch.pictures.is_empty() && batch.drop_pictures.is_empty())),
         ] {
             if used {
                 stores.push(name);
@@ -245,19 +251,30 @@ fn upgrade(database: &IdbDatabase) {
 }
 
 fn ask(transaction: &IdbTransaction, batch: &Batch) -> Result<(), Refusal> {
-    put(transaction, ENTRIES, &batch.put, &batch.remove)?;
-    put(transaction, CARDS, &batch.cards, &[])?;
-    put(transaction, SETTINGS, &batch.settings, &batch.unset)
+    let entry = |key: &str, text: &String| Ok((*veil::close(&place(ENTRIES, key), text)?).into());
+    let card = |key: &str, text: &String| Ok((*veil::close(&place(CARDS, key), text)?).into());
+    // Settings are read before anybody can open anything.
+    let plain = |_: &str, text: &String| Ok(text.into());
+    let picture = |key: &str, bytes: &Bytes| Ok(veil::close_bytes(&place(PICTURES, key), bytes)?.0.into());
+    put(transaction, ENTRIES, &batch.put, entry, &batch.remove)?;
+    put(transaction, CARDS, &batch.cards, card, &[])?;
+    put(transaction, SETTINGS, &batch.settings, plain, &batch.unset)?;
+    put(transaction, PICTURES, &batch.pictures, picture, &batch.drop_pictures)
 }
 
-fn put(transaction: &IdbTransaction, name: &str, texts: &[(String, String)], remove: &[String]) -> Result<(), Refusal> {
-    if texts.is_empty() && remove.is_empty() {
+fn put<T>(
+    transaction: &IdbTransaction,
+    name: &str,
+    values: &[(String, T)],
+    value: impl Fn(&str, &T) -> Result<JsValue, Refusal>,
+    remove: &[String],
+) -> Result<(), Refusal> {
+    if values.is_empty() && remove.is_empty() {
         return Ok(());
     }
     let store = store(transaction, name)?;
-    for (key, text) in texts {
-        let text = if name == SETTINGS { text.into() } else { veil::close(&place(name, key), text)? };
-        store.put_with_key(&(*text).into(), &key.into()).map_err(|thrown| refusal(&thrown))?;
+    for (key, one) in values {
+        store.put_with_key(&value(key, one)?, &key.into()).map_err(|thrown| refusal(&thrown))?;
     }
     for key in remove {
         store.delete(&key.into()).map_err(|thrown| refusal(&thrown))?;

@@ -3,7 +3,7 @@
 //! Array buffers, since some browsers lose or refuse blobs. Never reads a picture in order to list, move or remove it.
 
 use super::request::{answered, range, store, texts};
-use super::{Journal, PICTURES, Refusal, place};
+use super::{Batch, Journal, PICTURES, Refusal, place};
 use crate::platform::bytes::Bytes;
 use crate::platform::quick::refusal;
 use crate::platform::veil;
@@ -15,15 +15,7 @@ impl Journal {
     /// # Errors
     /// Where the browser refuses; then none of them was put.
     pub async fn put_pictures(&self, pictures: &[(String, Bytes)]) -> Result<(), Refusal> {
-        self.transact(&[PICTURES], &|transaction| {
-            let store = store(transaction, PICTURES)?;
-            for (key, bytes) in pictures {
-                let bytes = veil::close_bytes(&place(PICTURES, key), bytes)?;
-                store.put_with_key(&bytes.0, &key.into()).map_err(|thrown| refusal(&thrown))?;
-            }
-            Ok(())
-        })
-        .await
+        self.write(&Batch { pictures: pictures.to_vec(), ..Batch::default() }).await
     }
 
     /// The bytes under a key.
@@ -42,14 +34,7 @@ impl Journal {
     /// # Errors
     /// Where the browser refuses; then all of them are still there.
     pub async fn remove_pictures(&self, keys: &[String]) -> Result<(), Refusal> {
-        self.transact(&[PICTURES], &|transaction| {
-            let store = store(transaction, PICTURES)?;
-            for key in keys {
-                store.delete(&key.into()).map_err(|thrown| refusal(&thrown))?;
-            }
-            Ok(())
-        })
-        .await
+        self.write(&Batch { drop_pictures: keys.to_vec(), ..Batch::default() }).await
     }
 
     /// All keys that begin with `prefix`, sorted.

@@ -2,13 +2,12 @@
 //!
 //! Decides nothing about what is joined or kept; `model::backup` and the state do.
 
-use super::store::bytes;
 use crate::platform::clock;
 use crate::platform::picked::{self, Picked};
 use crate::state::{AppState, Backed, Privacy, Restored};
 use crate::vehicle::{YesNo, day};
 use crate::widgets::{AskFirst, Icon, Stepper};
-use crate::words::{count, t, tf};
+use crate::words::{count, megabytes, t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use model::backup::{Found, Plan};
@@ -204,7 +203,7 @@ fn Asked(
     let jobs: Vec<String> = plan.jobs.iter().map(|job| job.words(Language::English)).collect();
     #[allow(clippy::cast_precision_loss)] // bytes of a file
     let photos = (!plan.photos.is_empty()).then(|| {
-        let size = bytes(plan.photo_bytes as f64);
+        let size = megabytes(plan.photo_bytes as f64);
         format!("{} {}", count("backup-plan-photos", plan.photos.len()), tf("backup-size", &[("size", &size)]))
     });
     let asked = plan.shop.iter().any(|part| part.replaces);
@@ -333,8 +332,8 @@ fn last(ms: u64) -> String {
 
 #[allow(clippy::cast_precision_loss)] // bytes of a file
 fn made_words(made: &Backed) -> impl IntoView + use<> {
-    let what =
-        [("file", made.name.as_str()), ("size", &bytes(made.bytes as f64))].map(|(name, text)| (name, text.to_owned()));
+    let what = [("file", made.name.as_str()), ("size", &megabytes(made.bytes as f64))]
+        .map(|(name, text)| (name, text.to_owned()));
     let what: Vec<(&str, &str)> = what.iter().map(|(name, text)| (*name, text.as_str())).collect();
     let said = format!(
         "{} {} {}",

@@ -83,6 +83,15 @@ pub fn ShopScreen() -> impl IntoView {
                             on_change=move |on| app.update_settings(|settings| settings.aluminium_bay = on)
                         />
                     </section>
+                    <section class="shop-part" aria-labelledby="shop-photos">
+                        <h2 id="shop-photos">{t("photos")}</h2>
+                        <YesNo
+                            label=t("shop-camera-file")
+                            value=yes(app, |settings| settings.keep_camera_file)
+                            on_change=move |on| app.update_settings(|settings| settings.keep_camera_file = on)
+                        />
+                        <p class="form-note">{t("shop-camera-file-note")}</p>
+                    </section>
                     <rules::Rules />
                     <store::Store />
                     <help::About />

@@ -5,13 +5,12 @@
 use crate::platform::build::{self, Kept};
 use crate::platform::room::{self, Room};
 use crate::state::AppState;
-use crate::words::{count, t, tf};
+use crate::words::{count, megabytes, t, tf};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 /// Characters that browsers give one origin in local storage: 5 × 1024 × 1024 in Chromium, measured.
 const QUICK_MOST: usize = 5 << 20;
-const MB: f64 = 1024.0 * 1024.0;
 
 /// The section.
 #[component]
@@ -72,21 +71,9 @@ fn kept_word(kept: Kept) -> &'static str {
 
 fn used(room: Room) -> String {
     match (room.used, room.most) {
-        (Some(used), Some(most)) => tf("shop-store-used", &[("used", &bytes(used)), ("most", &bytes(most))]),
-        (Some(used), None) => tf("shop-store-used-only", &[("used", &bytes(used))]),
+        (Some(used), Some(most)) => tf("shop-store-used", &[("used", &megabytes(used)), ("most", &megabytes(most))]),
+        (Some(used), None) => tf("shop-store-used-only", &[("used", &megabytes(used))]),
         _ => t("shop-store-not-told"),
-    }
-}
-
-/// A number of bytes in megabytes, or gigabytes from a thousand of these on.
-pub(super) fn bytes(bytes: f64) -> String {
-    let megabytes = bytes / MB;
-    if megabytes < 0.1 {
-        t("shop-store-little")
-    } else if megabytes < 1000.0 {
-        tf("shop-store-megabytes", &[("value", &format!("{megabytes:.1}"))])
-    } else {
-        tf("shop-store-gigabytes", &[("value", &format!("{:.0}", megabytes / 1024.0))])
     }
 }
 

@@ -9,6 +9,7 @@ use super::selection::{HANDLE_OUT_PX, Selection};
 use super::state::Walk;
 use crate::canvas::camera::{Camera, Frame};
 use crate::canvas::{Labels, Marks, Patterns, States, Truck, state_words};
+use crate::capture::{CameraKey, Captures};
 use crate::platform::page;
 use crate::widgets::Icon;
 use crate::words::{t, tf};
@@ -114,6 +115,12 @@ pub fn Map() -> impl IntoView {
                         <Icon name="whole" />
                     </button>
                 </Show>
+            </div>
+            <div class="shots">
+                <div class="shots-keys">
+                    <CameraKey label=t("photo-take") camera=true mark=walk.selected />
+                </div>
+                <Captures />
             </div>
             <p id="map-keys" class="spoken">{t("ui-map-keys")}</p>
             <Show when=move || hand.pen_only.get()>

@@ -8,6 +8,7 @@ ui-app-places = Places of the app
 ui-gate = Gate
 ui-walk = Walk
 ui-plan = Plan
+photos = Photos
 ui-shop = Shop
 ui-undo = Undo
 ui-redo = Do again

@@ -47,3 +47,10 @@ job-not-here = There is no job "{ $job }" on this tablet. Open its file, or choo
 import-as-copy = A job of the same name is here already, so "{ $title }" was added beside it.
 file-refused = This browser did not save the file. Try another browser, or copy the text of the job.
 job-copy-title = { $title } (copy)
+
+# Room on the tablet, told before it is short.
+
+room-short = Only { $free } of room are left for Cutline. Put jobs that are done away, empty the bins of photos, and save a backup; then new photos and edits have room again.
+room-little = less than 0.1 MB
+room-megabytes = { $value } MB
+room-gigabytes = { $value } GB

@@ -30,15 +30,14 @@ shop-rules-taken = "{ $title }" is in force from now on. Every plan has been mad
 shop-rules-refused = { $file } was not taken, and nothing was changed.
 shop-rules-large = It is larger than { $most } kB, which no rule book is. Choose another file.
 
+shop-camera-file = Keep the camera's own file too
+shop-camera-file-note = Photos are kept without the place and the device that the camera writes into them. The camera's own file has both, and takes ten times the room.
 shop-store = Room on this tablet
 shop-store-jobs = { $count } jobs are kept here.
 shop-store-jobs-one = 1 job is kept here.
 shop-store-used = They take { $used } of { $most } that the browser gives.
 shop-store-used-only = They take { $used }.
 shop-store-not-told = The browser does not tell how much room they take.
-shop-store-little = less than 0.1 MB
-shop-store-megabytes = { $value } MB
-shop-store-gigabytes = { $value } GB
 shop-store-quick = The quick store for open and recent jobs is { $share } % full. Older jobs leave it by themselves.
 shop-store-quick-blocked = The browser blocks the quick store, so the jobs are kept in the journal only.
 shop-store-kept = The browser has promised to keep the jobs even when space runs short.
