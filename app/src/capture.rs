@@ -3,6 +3,7 @@
 //! Hands files to the state and shows its queue; makes and keeps no picture itself.
 
 use crate::platform::picked;
+use crate::route::{Route, Router};
 use crate::state::{AppState, Capture, Step};
 use crate::widgets::Icon;
 use crate::words::{count, t};
@@ -40,8 +41,12 @@ pub fn CameraKey(
 
 /// Photos on their way: how many, and each that was not kept with its reason.
 #[component]
-pub fn Captures() -> impl IntoView {
-    let app = AppState::get();
+pub fn Captures(
+    /// Where there is little space: those that were not kept only as a number, with the way to their reasons.
+    #[prop(default = false)]
+    short: bool,
+) -> impl IntoView {
+    let (app, router) = (AppState::get(), Router::get());
     let here = move || app.open.with(|open| open.as_ref().map(|open| open.job.id.clone()));
     let own = Memo::new(move |_| {
         let job = here();
@@ -49,6 +54,7 @@ pub fn Captures() -> impl IntoView {
         all.filter(|capture| Some(&capture.job) == job.as_ref()).collect::<Vec<_>>()
     });
     let running = Memo::new(move |_| own.with(|all| all.iter().filter(|c| !matches!(c.step, Step::Failed(_))).count()));
+    let failing = Memo::new(move |_| own.with(|all| all.iter().filter(|c| matches!(c.step, Step::Failed(_))).count()));
     let failed = move || own.get().into_iter().filter(|capture| matches!(capture.step, Step::Failed(_)));
     view! {
         <div class="captures">
@@ -56,11 +62,35 @@ pub fn Captures() -> impl IntoView {
                 {move || (running.get() > 0).then(|| view! { <Icon name="saving" /><span>{count("photos-running", running.get())}</span> })}
             </p>
             <div role="alert">
-                <ul class="captures-failed">
-                    <For each=failed key=|capture| capture.number let:capture>
-                        <Failed capture=capture />
-                    </For>
-                </ul>
+                {if short {
+                    view! {
+                        <Show when=move || failing.get() != 0>
+                            <button
+                                type="button"
+                                class="key captures-told"
+                                data-act="failed"
+                                on:click=move |_| {
+                                    if let Some(job) = here() {
+                                        router.go(Route::Photos { job: job.0 });
+                                    }
+                                }
+                            >
+                                <Icon name="caution" />
+                                <span>{move || count("photos-failed", failing.get())}</span>
+                            </button>
+                        </Show>
+                    }
+                    .into_any()
+                } else {
+                    view! {
+                        <ul class="captures-failed">
+                            <For each=failed key=|capture| capture.number let:capture>
+                                <Failed capture=capture />
+                            </For>
+                        </ul>
+                    }
+                    .into_any()
+                }}
             </div>
         </div>
     }

@@ -128,11 +128,11 @@ pub fn Large(
         >
             <header class="photo-head">
                 <button type="button" class="key" data-act="before" aria-label=t("photo-before") on:click=move |_| turn(-1)>
-                    <Icon name="undo" />
+                    <Icon name="back" />
                 </button>
                 <p class="photo-title">{name}</p>
                 <button type="button" class="key" data-act="next" aria-label=t("photo-next") on:click=move |_| turn(1)>
-                    <Icon name="redo" />
+                    <Icon name="open" />
                 </button>
                 <button type="button" class="key" data-act="close" aria-label=t("ui-close") on:click=move |_| close()>
                     <Icon name="close" />
@@ -247,7 +247,7 @@ fn PinKey(
             aria-label=move || own.with_value(|own| tf("photo-pin", &[("mark", &album.mark_name(own))]))
             on:click=move |_| own.with_value(|own| selected.set(Some(own.clone())))
         >
-            <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M12 22L5 11A8 8 0 1 1 19 11Z"></path><circle cx="12" cy="8" r="3"></circle></svg>
+            <svg viewBox="0 -1 24 25" aria-hidden="true"><path d="M12 23L5 11A8 8 0 1 1 19 11Z"></path><circle cx="12" cy="8" r="3"></circle></svg>
         </button>
     }
 }

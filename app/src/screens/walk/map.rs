@@ -120,7 +120,7 @@ pub fn Map() -> impl IntoView {
                 <div class="shots-keys">
                     <CameraKey label=t("photo-take") camera=true mark=walk.selected />
                 </div>
-                <Captures />
+                <Captures short=true />
             </div>
             <p id="map-keys" class="spoken">{t("ui-map-keys")}</p>
             <Show when=move || hand.pen_only.get()>
