@@ -320,7 +320,7 @@ test("when room is nearly gone it is said once, with what to do, and the photo i
     // Chromium tells every page that 10 GiB are free, whatever the disk or a set quota (measured with version 156), so the
     // page is told here what other browsers tell.
     await page.addInitScript(() => {
-      navigator.storage.estimate = async () => ({ usage: 385_000_000, quota: 400_000_000 });
+      if (navigator.storage) navigator.storage.estimate = async () => ({ usage: 385_000_000, quota: 400_000_000 });
     });
     const job = await arrive(page);
     await open(page, job);
