@@ -255,7 +255,7 @@ fn ask(transaction: &IdbTransaction, batch: &Batch) -> Result<(), Refusal> {
     let card = |key: &str, text: &String| Ok((*veil::close(&place(CARDS, key), text)?).into());
     // Settings are read before anybody can open anything.
     let plain = |_: &str, text: &String| Ok(text.into());
-    let picture = |key: &str, bytes: &Bytes| Ok(veil::close_bytes(&place(PICTURES, key), bytes)?.0.into());
+    let picture = |key: &str, bytes: &Bytes| Ok(veil::close_bytes(&place(PICTURES, key), bytes)?.0.clone().into());
     put(transaction, ENTRIES, &batch.put, entry, &batch.remove)?;
     put(transaction, CARDS, &batch.cards, card, &[])?;
     put(transaction, SETTINGS, &batch.settings, plain, &batch.unset)?;
