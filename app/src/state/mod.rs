@@ -34,6 +34,9 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// Begins the notes of pictures whose change is not in the log yet.
+const NOTE: &str = "photo-on-its-way/";
+
 /// Everything that the screens share.
 #[derive(Clone, Copy)]
 pub struct AppState {

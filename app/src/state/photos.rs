@@ -4,8 +4,8 @@
 //! takes the note away in its own transaction. A start that finds an old note and no photo removes the bytes: an
 //! interrupted capture leaves nothing. The only writer of pictures.
 
-use super::AppState;
 use super::stores::why;
+use super::{AppState, NOTE};
 use crate::platform::bytes::Bytes;
 use crate::platform::journal::{Batch, Journal};
 use crate::platform::picked::Picked;
@@ -24,8 +24,6 @@ const SIDE: u32 = 2_048;
 const SMALL: u32 = 256;
 /// How long a photo waits in the bin before its space is freed, days.
 pub const BIN_DAYS: u32 = 30;
-/// Begins the notes of pictures whose change is not in the log yet.
-const NOTE: &str = "photo-on-its-way/";
 /// A younger note may be of another tab that is about to record its photo, ms.
 const YOUNG_MS: u64 = 60_000;
 

@@ -99,8 +99,12 @@ impl AppState {
             }
             self.watch_room();
             if let Link::Open(journal) = self.desk(|desk| desk.link.clone()) {
-                // What cannot be swept now waits for the next start.
-                let _ = self.sweep(&journal).await;
+                // What cannot be swept now waits for the next start. Mostly there is nothing, and then nothing of the
+                // rest of the app is needed here.
+                let notes = journal.settings().await.unwrap_or_default();
+                if notes.iter().any(|(key, _)| key.starts_with(super::NOTE)) {
+                    let _ = self.sweep(&journal).await;
+                }
             }
         });
     }

@@ -11,8 +11,9 @@ use crate::failure::Failure;
 use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 30] = [
+const LATER: [&str; 31] = [
     "app::state::backup",
+    "app::state::photos",
     "app::state::sealed",
     "app::screens::unlock",
     "app::platform::journal::again",
