@@ -44,6 +44,35 @@ const LATER: [&str; 31] = [
     "geo::",
     "geo_types::",
 ];
+/// Functions whose names tell no module of their own, as the methods of the state do not: no first screen calls them before
+/// the person has done something.
+const LATER_METHODS: [&str; 25] = [
+    "AppState>::make_backup",
+    "AppState>::look_into",
+    "AppState>::restore",
+    "AppState>::take_changes",
+    "AppState>::whole_log",
+    "AppState>::settle_lock",
+    "AppState>::unlock",
+    "AppState>::go_on",
+    "AppState>::set_passphrase",
+    "AppState>::drop_passphrase",
+    "AppState>::change_passphrase",
+    "AppState>::proven",
+    "AppState>::close_all",
+    "AppState>::open_all",
+    "AppState>::write_all_again",
+    "AppState>::write_quick_again",
+    "AppState>::all_saved",
+    "AppState>::hear_lock",
+    "AppState>::save_file",
+    "AppState>::save_entries",
+    "AppState>::save_aside",
+    "AppState>::copy",
+    "Keeper>::compact",
+    "Journal>::write_again",
+    "Settings as serde_core::de::Deserialize>::deserialize::<serde_json::value::Value>",
+];
 /// Modules of the model that the gate needs; the others come with the rest.
 const MODEL_FIRST: [&str; 10] = [
     "words",
@@ -145,7 +174,7 @@ impl<'m> Plan<'m> {
                 if module.bodies[(function - first_own) as usize].len() <= SMALL {
                     return named.contains(function) || outside.next().is_some();
                 }
-                if later(own_path(&module.names[function])) {
+                if later(own_path(&module.names[function])) || later_method(&module.names[function]) {
                     return false;
                 }
                 // The framework's: nothing of a later module is in it when it calls nothing of one.
@@ -400,6 +429,17 @@ fn own_path(name: &str) -> &str {
     &inner[..end.unwrap_or(inner.len())]
 }
 
+/// Whether a function is one of [`LATER_METHODS`], or a closure in it.
+fn later_method(name: &str) -> bool {
+    let plain = plain(name);
+    LATER_METHODS.iter().any(|method| {
+        plain.split_once(method).is_some_and(|(before, after)| {
+            // The method itself, not what is made for a type or closure of it.
+            !before.contains("::<") && !after.starts_with(char::is_alphanumeric) && !after.starts_with('_')
+        })
+    })
+}
+
 /// A name without the hashes of the crates, which stand in brackets.
 fn plain(name: &str) -> String {
     let mut plain = String::with_capacity(name.len());
@@ -422,7 +462,7 @@ fn plain(name: &str) -> String {
 /// Whether a function of this name comes with the rest.
 fn later(name: &str) -> bool {
     let plain = plain(name);
-    if plain.contains(ALWAYS_LATER) {
+    if plain.contains(ALWAYS_LATER) || later_method(name) {
         return true;
     }
     if FIRST.iter().any(|module| plain.contains(module)) {
