@@ -156,9 +156,14 @@ try {
   await page.evaluate(() => {
     window.long = [];
     new PerformanceObserver((list) => window.long.push(...list.getEntries().map((entry) => entry.duration))).observe({ type: "longtask" });
-    addEventListener("change", () => (window.picked = performance.now()), true);
+    window.before = new Set();
+    addEventListener("change", () => {
+      window.before = new Set(document.querySelectorAll(".photo-grid img"));
+      window.picked = performance.now();
+    }, true);
     new MutationObserver(() => {
-      const image = document.querySelector(".photo-grid li:first-child img");
+      // A picture that was not there when the file was picked.
+      const image = [...document.querySelectorAll(".photo-grid img")].find((one) => !window.before.has(one));
       if (image && window.picked) {
         const begin = window.picked;
         window.picked = 0;
