@@ -49,6 +49,14 @@ async function take(page) {
   await state(page, "taken");
 }
 
+/** The gate lists so many jobs, once the journal has been read. */
+async function jobsAtGate(page, many) {
+  await go(page, "#/gate");
+  const jobs = page.locator('[data-list="jobs"] > li');
+  await jobs.nth(many - 1).waitFor();
+  assert.equal(await jobs.count(), many);
+}
+
 /** Everything that both stores hold is gone, as on another tablet. */
 async function wipe(browser) {
   await browser.page.goto("about:blank");
@@ -135,8 +143,7 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
     assert.equal((await stored(page)).entries.length, 0, "nothing is taken before the person says so");
     await take(page);
     assert.deepEqual(await stored(page), before);
-    await go(page, "#/gate");
-    assert.equal(await page.locator('[data-list="jobs"] > li').count(), 2);
+    await jobsAtGate(page, 2);
     await go(page, "#/shop");
     assert.equal(await page.getByRole("group", { name: "People on one truck" }).locator("output").innerText(), "3");
     await go(page, `#/walk/${job}/front-left/skin`);
@@ -170,8 +177,7 @@ test("a file cut short gives back what is whole and names the rest", async () =>
     await take(page);
     const now = await stored(page);
     assert.equal(now.pictures.length, 1);
-    await go(page, "#/gate");
-    assert.equal(await page.locator('[data-list="jobs"] > li').count(), 2);
+    await jobsAtGate(page, 2);
   });
 });
 

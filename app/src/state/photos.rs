@@ -116,6 +116,11 @@ impl AppState {
         });
     }
 
+    /// Whether a photo waits or is being made; one that was not kept does not count.
+    pub(super) fn photos_on_their_way(self) -> bool {
+        self.captures.with_untracked(|all| all.iter().any(|capture| !matches!(capture.step, Step::Failed(_))))
+    }
+
     /// Works the queue off, unless that is under way.
     fn develop(self) {
         if self.desk(|desk| std::mem::replace(&mut desk.developing, true)) {

@@ -260,8 +260,11 @@ impl AppState {
         }
     }
 
-    /// Waits until every edit is safe.
+    /// Waits until every photo on its way and every edit is safe.
     async fn all_saved(self) -> Result<(), String> {
+        while self.photos_on_their_way() {
+            clock::pause(50).await;
+        }
         self.compact_all();
         self.flush();
         let begun = clock::now_ms();
