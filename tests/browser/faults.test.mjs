@@ -72,6 +72,8 @@ async function show(page, job) {
 
 /** The depth that stands, 0 to 3. */
 async function depth(page) {
+  // The sheet's details follow an edit by a frame.
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(() => setTimeout(done)))));
   const steps = [0, 1, 2, 3].map((step) => `[data-value="${step}"][aria-pressed="true"]`);
   return Number(await page.locator(`.editor .form-row :is(${steps.join(", ")})`).first().getAttribute("data-value"));
 }

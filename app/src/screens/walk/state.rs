@@ -159,9 +159,10 @@ impl Walk {
             if first.is_some() && !waiting.get_value() {
                 waiting.set_value(true);
                 page::after_frame(move || {
-                    waiting.try_set_value(false);
-                    // By then the walk may have been left.
-                    self.seen.try_set(untrack(now));
+                    // By then the walk may have been left, and its signals with it.
+                    if waiting.try_set_value(false).is_none() {
+                        self.seen.set(untrack(now));
+                    }
                 });
             }
         });
