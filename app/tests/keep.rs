@@ -14,43 +14,13 @@ use model::job::keep::{ASIDE, PREFIX, change_key, job_prefix};
 use model::job::store::keeps_its_promises;
 use model::job::{CHANGE_VERSION, ChangeId, Command, JobId, MarkField};
 use model::terms::{Bed, Cab, Coat, MarkKind, View};
-use std::cell::Cell;
-use std::rc::Rc;
-use wasm_bindgen::JsCast;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
+mod desk;
+
+use desk::{begin, ready, saved, until};
+
 wasm_bindgen_test_configure!(run_in_browser);
-
-/// Starts the app's state as the app does: within a mounted root.
-fn begin() -> AppState {
-    let made = Rc::new(Cell::new(None));
-    let out = made.clone();
-    let document = web_sys::window().expect("a window").document().expect("a document");
-    let root = document.create_element("div").expect("an element").unchecked_into::<web_sys::HtmlElement>();
-    let handle = leptos::mount::mount_to(root, move || out.set(Some(AppState::provide())));
-    handle.forget();
-    made.get().expect("the root was made")
-}
-
-async fn until(what: &str, test: impl Fn() -> bool) {
-    for _ in 0..400 {
-        if test() {
-            return;
-        }
-        clock::pause(10).await;
-    }
-    panic!("waited 4 s in vain until {what}");
-}
-
-async fn ready() -> AppState {
-    let state = begin();
-    until("both stores are read", || state.ready.get_untracked()).await;
-    state
-}
-
-async fn saved(state: AppState) {
-    until("all is saved", || state.saving.get_untracked() == SaveState::Saved).await;
-}
 
 fn body() -> Body {
     Body { cab: Cab::Extended, bed: Bed::Long }

@@ -2,27 +2,19 @@
 //!
 //! Each test takes a store away from the whole page, so that they stand in a file of their own, in this order.
 
-use app::platform::clock;
 use app::state::{AppState, SaveState};
 use leptos::prelude::*;
 use model::catalogue::Body;
 use model::job::{Command, JobId};
 use model::terms::{Bed, Cab};
-use std::cell::Cell;
-use std::rc::Rc;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
-wasm_bindgen_test_configure!(run_in_browser);
+mod desk;
 
-fn begin() -> AppState {
-    let made = Rc::new(Cell::new(None));
-    let out = made.clone();
-    let document = web_sys::window().expect("a window").document().expect("a document");
-    let root = document.create_element("div").expect("an element").unchecked_into::<web_sys::HtmlElement>();
-    leptos::mount::mount_to(root, move || out.set(Some(AppState::provide()))).forget();
-    made.get().expect("the root was made")
-}
+use desk::{begin, until};
+
+wasm_bindgen_test_configure!(run_in_browser);
 
 /// Replaces a property of the window by a getter; the old one comes back when the value is dropped.
 struct Taken(&'static str);
@@ -44,16 +36,6 @@ impl Drop for Taken {
         let restore = js_sys::Function::new_with_args("name", body);
         restore.call1(&JsValue::NULL, &self.0.into()).expect("the window's property is back");
     }
-}
-
-async fn until(what: &str, test: impl Fn() -> bool) {
-    for _ in 0..400 {
-        if test() {
-            return;
-        }
-        clock::pause(10).await;
-    }
-    panic!("waited 4 s in vain until {what}");
 }
 
 fn edit(state: AppState) -> JobId {

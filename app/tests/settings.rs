@@ -7,46 +7,18 @@ use app::platform::journal::{Batch, Journal};
 use app::platform::{clock, quick};
 use app::state::{AppState, Hand, Look, SaveState, Settings, Units};
 use leptos::prelude::*;
-use std::cell::Cell;
-use std::rc::Rc;
 use std::sync::atomic::{AtomicU64, Ordering};
-use wasm_bindgen::JsCast;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+mod desk;
+
+use desk::{begin, ready, saved, until};
 
 wasm_bindgen_test_configure!(run_in_browser);
 
 const KEY: &str = "cutline-settings";
 const V1: &str = include_str!("../../tests/saved/settings/v1.json");
 const V2: &str = include_str!("../../tests/saved/settings/v2.json");
-
-fn begin() -> AppState {
-    let made = Rc::new(Cell::new(None));
-    let out = made.clone();
-    let document = web_sys::window().expect("a window").document().expect("a document");
-    let root = document.create_element("div").expect("an element").unchecked_into::<web_sys::HtmlElement>();
-    leptos::mount::mount_to(root, move || out.set(Some(AppState::provide()))).forget();
-    made.get().expect("the root was made")
-}
-
-async fn until(what: &str, test: impl Fn() -> bool) {
-    for _ in 0..400 {
-        if test() {
-            return;
-        }
-        clock::pause(10).await;
-    }
-    panic!("waited 4 s in vain until {what}");
-}
-
-async fn ready() -> AppState {
-    let state = begin();
-    until("ready", || state.ready.get_untracked()).await;
-    state
-}
-
-async fn saved(state: AppState) {
-    until("saved", || state.saving.get_untracked() == SaveState::Saved).await;
-}
 
 /// A sequence number above all before, and above every clock.
 fn next() -> u64 {
