@@ -5,7 +5,7 @@ use checks::{Numbers, mark, python, read};
 use model::catalogue::{Body, Book, Joint, Part, generic, read::Description};
 use model::damage::Mark;
 use model::decide::{Circumstances, Decision, Pick, decide};
-use model::estimate::operation_lines;
+use model::estimate::Tariff;
 use model::geometry::Area;
 use model::ids::{AccessId, MarkId, PartId};
 use model::job::{Job, JobId};
@@ -198,7 +198,7 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
                 let hours = TimeBook::general().hours(one);
                 assert!(hours.seconds < hours.full_seconds() && hours.seconds > 0, "seed {seed}: {}", one.id);
                 saved += hours.full_seconds() - hours.seconds;
-                let money: i64 = operation_lines(&Shop::default(), one).iter().map(|line| line.amount.minor).sum();
+                let money: i64 = Tariff::new(&Shop::default()).lines(one).iter().map(|line| line.amount.minor).sum();
                 assert!(money > 0, "seed {seed}: {} comes to {money}", one.id);
             }
         }
@@ -634,8 +634,7 @@ fn a_job_waits_for_each_cure_and_says_how_long() {
     assert_eq!(slower.with(changes).expect("changes").works["join-part"].wait_minutes, 2 * minutes("structural"));
     let shop = model::plan::Shop { times: std::sync::Arc::new(slower), ..model::plan::Shop::default() };
     let days = |shop: &model::plan::Shop| {
-        let picks: Vec<_> = plan.picks.iter().collect();
-        model::estimate::estimate(shop, book, &picks, &plan.operations).days.numerator
+        model::estimate::estimate(&Tariff::new(shop), book, &plan.picks, &plan.operations).days.numerator
     };
     let hands = u64::from(times.pace.hands);
     assert_eq!(days(&shop) - days(&model::plan::Shop::default()), hands * 60 * u64::from(minutes("structural")));

@@ -5,7 +5,9 @@ use checks::{Numbers, project, python, read};
 use model::catalogue::{Body, Book, generic};
 use model::decide::Pick;
 use model::error::Error;
-use model::estimate::{LINE_MAX, MONEY_UNITS, day_seconds, estimate, line_cost, storage_line, to_json, worth};
+use model::estimate::{
+    LINE_MAX, MONEY_UNITS, Tariff, day_seconds, estimate, line_cost, own_hours, storage_line, to_json, worth,
+};
 use model::money::{Currency, Decimal, Money, Rounding, decimal, divide};
 use model::plan::{Shop, plan};
 use model::prices::{FAULTS_MAX, PriceList};
@@ -450,7 +452,7 @@ fn every_total_is_the_exact_sum_of_what_is_shown() {
         let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
         let (picks, operations) = work(book, &job, &Shop::default());
         for shop in &shops {
-            let made = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &operations);
+            let made = estimate(&Tariff::new(shop), book, &picks, &operations);
             lines += made.lines.len();
             let program: i128 = made.lines.iter().map(|line| i128::from(line_cost(line, &shop.rates))).sum();
             let mut case = to_json(book, &shop.rates, &made);
@@ -473,9 +475,9 @@ fn an_estimate_is_the_sum_of_its_operations_and_picks() {
     for job in jobs() {
         let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
         let (picks, operations) = work(book, &job, &shop);
-        let made = estimate(&shop, book, &picks.iter().collect::<Vec<_>>(), &operations);
+        let made = estimate(&Tariff::new(&shop), book, &picks, &operations);
         let mut lines: Vec<_> = picks.iter().flat_map(|pick| model::estimate::part_lines(&shop, book, pick)).collect();
-        lines.extend(operations.iter().flat_map(|one| model::estimate::operation_lines(&shop, one)));
+        lines.extend(operations.iter().flat_map(|one| Tariff::new(&shop).lines(one)));
         let lead = picks.iter().map(|pick| model::estimate::lead_days(&shop, book, pick)).max().unwrap_or(0);
         assert_eq!(made.lead_days, lead);
         lines.extend(storage_line(&shop, lead));
@@ -486,10 +488,10 @@ fn an_estimate_is_the_sum_of_its_operations_and_picks() {
             assert!(spoken(&counted) && spoken(&what) && !what.starts_with("supply-"), "{counted}: {what}");
             assert_eq!(counted.ends_with('s'), line.quantity != Decimal::ONE, "{counted}");
         }
-        let seconds: u64 = operations.iter().map(|one| model::estimate::own_seconds(&shop, one)).sum();
+        let seconds: u64 = operations.iter().map(|one| own_hours(&Tariff::new(&shop), one).seconds).sum();
         assert_eq!(made.hours.planned_s, seconds);
         for (kind, longest) in &made.waits {
-            let waits = operations.iter().filter_map(|one| model::estimate::wait(&shop, one));
+            let waits = operations.iter().filter_map(|one| own_hours(&Tariff::new(&shop), one).wait);
             assert_eq!(waits.filter(|(known, _)| known == kind).map(|(_, seconds)| seconds).max(), Some(*longest));
         }
     }
@@ -505,15 +507,15 @@ fn what_is_done_outside_is_charged_once_and_takes_no_hours() {
         .collect();
     assert!(!outside.is_empty());
     for one in &outside {
-        let lines = model::estimate::operation_lines(&shop, one);
+        let lines = Tariff::new(&shop).lines(one);
         assert_eq!(lines.len(), 1, "{lines:?}");
         assert_eq!((lines[0].category, lines[0].amount.amount()), (Category::Sublet, "129.00".to_owned()));
-        assert_eq!(model::estimate::own_seconds(&shop, one), 0);
+        assert_eq!(own_hours(&Tariff::new(&shop), one).seconds, 0);
         let mut rates = (**Rates::demo()).clone();
         rates.sublet.clear();
         let inside = Shop { rates: Arc::new(rates), ..shop.clone() };
-        assert_eq!(model::estimate::operation_lines(&inside, one)[0].category, Category::Labour);
-        assert!(model::estimate::own_seconds(&inside, one) > 0);
+        assert_eq!(Tariff::new(&inside).lines(one)[0].category, Category::Labour);
+        assert!(own_hours(&Tariff::new(&inside), one).seconds > 0);
     }
 }
 
@@ -580,7 +582,7 @@ fn only_what_is_fitted_is_ordered() {
 fn more_work_never_costs_less() {
     let shop = Shop::default();
     let cost = |one: &model::operations::Operation| -> i64 {
-        model::estimate::operation_lines(&shop, one).iter().map(|line| line_cost(line, &shop.rates)).sum()
+        Tariff::new(&shop).lines(one).iter().map(|line| line_cost(line, &shop.rates)).sum()
     };
     let mut numbers = Numbers::new(7);
     for job in jobs() {
@@ -612,7 +614,7 @@ fn the_greatest_rates_stay_exact() {
     let job = model::generate::job(3, 60).expect("a made-up job");
     let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
     let (picks, operations) = work(book, &job, &Shop::default());
-    let made = estimate(&shop, book, &picks.iter().collect::<Vec<_>>(), &operations);
+    let made = estimate(&Tariff::new(&shop), book, &picks, &operations);
     let sum: i128 = made.lines.iter().map(|line| i128::from(line.amount.minor)).sum();
     assert_eq!(i128::from(made.net.minor), sum);
     assert!(made.lines.iter().all(|line| line.amount.minor < LINE_MAX));

@@ -6,7 +6,7 @@ mod programs;
 use checks::{Numbers, python};
 use model::catalogue::{Body, Book, generic};
 use model::decide::{Decision, Pick};
-use model::estimate::{MONEY_UNITS, estimate, line_cost};
+use model::estimate::{MONEY_UNITS, Tariff, estimate, line_cost};
 use model::ids::{CutId, MarkId, PartId};
 use model::job::{Job, OptionHold};
 use model::operations::operations;
@@ -127,8 +127,7 @@ fn what_a_choice_costs_is_what_its_plan_costs() {
                 .map(|one| one.access.as_ref().unwrap().as_str())
                 .collect();
             assert_eq!(access.iter().collect::<BTreeSet<_>>().len(), access.len(), "{name}: access work once");
-            let picks: Vec<&Pick> = picks.iter().collect();
-            let plan = estimate(&case.shop, case.book, &picks, &work);
+            let plan = estimate(&Tariff::new(&case.shop), case.book, &picks, &work);
             let [money, hours, days] = best.costs.map(i128::from);
             let lines: i128 = plan.lines.iter().map(|line| i128::from(line_cost(line, &case.shop.rates))).sum();
             assert_eq!(money, lines, "{name}: money");
@@ -154,7 +153,7 @@ fn equals_highs_on_demo_and_made_up_jobs() {
         let program = Program::new(case.book, &case.shop, parts);
         for best in found.best {
             let per = per(&case.shop, best.aim);
-            files.push(program.instance(best.aim, &case.shop).to_mps(&program.labels(&case.name, per)));
+            files.push(program.instance(best.aim, &case.shop).to_mps(&program.labels(case.book, &case.name, per)));
             ours.push((format!("{} {}", case.name, best.aim), best.cost(), per));
         }
     }

@@ -19,7 +19,7 @@ use model::times::TimeBook;
 use std::sync::Arc;
 
 /// How long parts are weighed before the screen has its turn, ms.
-const SLICE_MS: f64 = 8.0;
+const SLICE_MS: f64 = 6.0;
 
 /// The body that is shown while no job is open.
 pub const REFERENCE: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
@@ -132,7 +132,7 @@ pub fn provide(app: AppState) -> Planned {
             }
         };
         // What a screen shows one frame later goes first.
-        page::after_frame(move || page::soon(go));
+        page::after_frame(move || page::when_quiet(go));
     });
     let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, shop };
     provide_context(planned);
@@ -147,8 +147,8 @@ impl Planned {
     }
 }
 
-/// Weighs part after part, some milliseconds at a time, solves the whole job and goes on with `then`, each in a task of
-/// its own; stops where a later edit came.
+/// Weighs part after part, some milliseconds at a time, solves the whole job and goes on with `then`, each in a quiet
+/// moment of its own; stops where a later edit came.
 fn weigh(
     weighed: StoredValue<Option<Weighed>>,
     job: Arc<Job>,
@@ -168,14 +168,14 @@ fn weigh(
         }
         false
     });
-    page::soon(move || {
+    page::when_quiet(move || {
         if more == Some(true) {
             weigh(weighed, job, stands, then);
         } else if stands() {
             let start = page::now();
             weighed.try_update_value(|weighed| weighed.iter_mut().for_each(|weighed| weighed.solve(&job)));
             page::measure("cutline-solve", start);
-            page::soon(then);
+            page::when_quiet(then);
         }
     });
 }

@@ -6,6 +6,7 @@
 use crate::decided::Decided;
 use model::catalogue::Book;
 use model::decide::{Circumstances, Decision};
+use model::estimate::Tariff;
 use model::job::{Job, OptionHold};
 use model::optimise::{Candidates, Whole};
 use model::plan::{self, Plan, Shop, best_of, candidates_of, circumstances};
@@ -62,7 +63,7 @@ impl Weighed {
     /// Weighs one part that is missing; `false` where none is. `job` is the one with which it began.
     pub fn step(&mut self, job: &Job) -> bool {
         let Some(known) = self.parts.iter_mut().find(|known| known.candidates.is_none()) else { return false };
-        known.candidates = Some(Arc::new(candidates_of(self.book, job, &self.shop, &known.decision)));
+        known.candidates = Some(Arc::new(candidates_of(self.book, job, &Tariff::new(&self.shop), &known.decision)));
         true
     }
 

@@ -10,7 +10,9 @@ mod support;
 use exhaustive::{Shop, World};
 use model::catalogue::{Book, Part, generic_description};
 use model::damage::{Finding, Mark, measure};
-use model::decide::section::{SectionHold, WhyNot, held_section, lines, minimum_cut, section_plans, with_line};
+use model::decide::section::{
+    Priced, Search, SectionHold, Weights, WhyNot, held_section, lines, minimum_cut, with_line,
+};
 use model::decide::{NoSection, section_plan};
 use model::geometry::Point;
 use model::ids::MarkId;
@@ -107,6 +109,10 @@ fn the_least_section_is_as_small_as_an_exhaustive_search_finds_and_sound() {
     });
     println!("{tried} tried, {found} sectioned");
     assert!(tried > 1000 && found > 400, "{tried} tried, {found} sectioned");
+}
+
+fn section_plans(part: &Part, finding: &Finding, weights: &Weights) -> Vec<Priced> {
+    Search::new(part, finding).map_or(Vec::new(), |search| search.plans(weights))
 }
 
 /// Compares the best sections with an exhaustive search; `None` where its grid cannot tell, or else how many there are.

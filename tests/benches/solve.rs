@@ -11,6 +11,7 @@ mod programs;
 use checks::{Numbers, python};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use model::catalogue::{Body, generic};
+use model::estimate::Tariff;
 use model::optimise::{Candidates, Labels, Program, per, solve, whole};
 use model::plan::{Plan, Shop, candidates_of, plan};
 use model::terms::Aim;
@@ -22,6 +23,7 @@ const SEEDS: [u64; 3] = [1, 2, 3];
 
 fn benches(c: &mut Criterion) {
     let (rules, shop) = (model::rules::general(), Shop::default());
+    let tariff = Tariff::new(&shop);
     for size in SIZES {
         let jobs: Vec<_> = SEEDS.iter().map(|seed| model::generate::job(*seed, size).expect("a job")).collect();
         let books: Vec<_> =
@@ -42,7 +44,7 @@ fn benches(c: &mut Criterion) {
                 at += 1;
                 let plan = &plans[at % SEEDS.len()];
                 let decision = &plan.decisions[at % plan.decisions.len()];
-                candidates_of(books[at % SEEDS.len()], &jobs[at % SEEDS.len()], &shop, black_box(decision))
+                candidates_of(books[at % SEEDS.len()], &jobs[at % SEEDS.len()], &tariff, black_box(decision))
             });
         });
         c.bench_with_input(BenchmarkId::new("whole plan", size), &size, |b, _| {
@@ -63,7 +65,7 @@ fn beside_highs(size: usize, books: &[&'static model::catalogue::Book], parts: &
     for (book, parts) in books.iter().zip(parts) {
         let program = Program::new(book, shop, parts.iter().copied());
         for aim in Aim::ALL {
-            files.push(program.instance(*aim, shop).to_mps(&program.labels("bench", per(shop, *aim))));
+            files.push(program.instance(*aim, shop).to_mps(&program.labels(book, "bench", per(shop, *aim))));
         }
     }
     let written = start.elapsed();

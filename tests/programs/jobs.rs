@@ -3,6 +3,7 @@
 use checks::read;
 use model::catalogue::{Body, Book, generic};
 use model::decide::{Circumstances, Decision, decide};
+use model::estimate::Tariff;
 use model::job::{Job, wire};
 use model::optimise::{Candidates, candidates};
 use model::plan::circumstances;
@@ -33,11 +34,12 @@ impl<'b> Case<'b> {
         let (findings, refused) = model::damage::findings(book, job.marks.iter());
         assert!(refused.is_empty(), "{name}");
         let decisions = decide(book, rules, findings, &job.holds, &circumstances);
+        let tariff = Tariff::new(&shop);
         let candidates = decisions
             .iter()
             .map(|decision| {
                 let (hold, option) = (job.holds.get(&decision.part).copied(), job.options.get(&decision.part));
-                candidates(book, decision, hold, option, &shop, &circumstances)
+                candidates(book, decision, hold, option, &tariff, &circumstances)
             })
             .collect();
         Self { name, book, shop, circumstances, decisions, candidates }

@@ -226,8 +226,9 @@ fn solve_file(file: &str, options: &Options) -> Result<String, String> {
     let aim = options.objective.unwrap_or(plan.aim);
     if options.mps {
         let candidates = plan.candidates.iter().map(|one| &**one);
-        let program = optimise::Program::new(book_of(&job), &shop, candidates);
-        let labels = program.labels(&format!("{}/{aim}", job.id), optimise::per(&shop, aim));
+        let book = book_of(&job);
+        let program = optimise::Program::new(book, &shop, candidates);
+        let labels = program.labels(book, &format!("{}/{aim}", job.id), optimise::per(&shop, aim));
         return Ok(program.instance(aim, &shop).to_mps(&labels));
     }
     let json = serde_json::to_string_pretty(&plan::best_json(plan.best(aim))).map_err(|error| error.to_string())?;

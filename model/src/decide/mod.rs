@@ -10,7 +10,7 @@ pub mod section;
 pub use crate::rules::Circumstances;
 pub use choice::Pick;
 pub use evaluate::decide;
-pub use section::{CLEARANCE_MM, CutUse, NoSection, SectionPlan, section_plan, section_plans};
+pub use section::{CLEARANCE_MM, CutUse, NoSection, SectionPlan, section_plan};
 
 use crate::damage::Finding;
 use crate::ids::{PartId, RuleId};

@@ -2,8 +2,6 @@
 //!
 //! Never counts work that is done outside, and each kind of wait once.
 
-use super::sublet;
-use crate::operations::Operation;
 use crate::shop::Shop;
 use crate::terms::{Skill, Wait};
 use crate::times::Hours;
@@ -34,17 +32,6 @@ impl Days {
 /// Working seconds of a day of one person.
 pub fn day_seconds(shop: &Shop) -> u64 {
     u64::from(shop.times.pace.day_minutes) * 60
-}
-
-/// What the truck waits for after an operation and for how many working seconds; `None` where the work is done outside.
-pub fn wait(shop: &Shop, operation: &Operation) -> Option<(Wait, u32)> {
-    if sublet(shop, operation) { None } else { shop.times.hours(operation).wait }
-}
-
-/// The hours of what the shop does itself.
-pub(super) fn work(shop: &Shop, operations: &[Operation]) -> Vec<Hours> {
-    let own = operations.iter().filter(|operation| !sublet(shop, operation));
-    own.map(|operation| shop.times.hours(operation)).collect()
 }
 
 pub(super) fn by_skill(work: &[Hours]) -> Vec<(Skill, u64)> {

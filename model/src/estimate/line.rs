@@ -2,18 +2,15 @@
 //!
 //! Never looks at more than one operation or one pick at a time.
 
-use super::sublet;
 use crate::catalogue::{Book, OUTER_SKIN, Part};
 use crate::decide::Pick;
 use crate::decide::section::service_name;
 use crate::ids::{OperationId, PartId, ServiceId};
-use crate::money::{Decimal, Money, Rounding, divide};
-use crate::operations::{Amount, Operation};
+use crate::money::{Decimal, Money};
 use crate::prices::ServicePrice;
-use crate::rates::Material;
+use crate::rates::{Material, Rates};
 use crate::shop::Shop;
 use crate::terms::{Action, Category, Measure, Route, Skill};
-use crate::times::count;
 use crate::words::{Language, say, word};
 use std::sync::Arc;
 
@@ -45,6 +42,24 @@ pub struct Line {
     pub amount: Money,
 }
 
+/// What is charged for: so much of something at a price of one. A [`Line`] says for what.
+pub(super) struct Charge {
+    pub(super) what: What,
+    pub(super) category: Category,
+    pub(super) quantity: Decimal,
+    pub(super) unit: &'static str,
+    pub(super) each: Decimal,
+}
+
+impl Charge {
+    /// Quantity × price of one, rounded as the rates say.
+    pub(super) fn money(&self, rates: &Rates) -> Money {
+        let most = Money { minor: LINE_MAX, currency: rates.currency };
+        let amount = Money::times(self.quantity, self.each, rates.currency, rates.rounding).unwrap_or(most);
+        Money { minor: amount.minor.min(LINE_MAX), ..amount }
+    }
+}
+
 /// What a line is for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum What {
@@ -65,17 +80,10 @@ pub enum What {
 }
 
 impl Line {
-    fn new(shop: &Shop, what: What, category: Category, quantity: Decimal, unit: &'static str, each: Decimal) -> Self {
-        let (currency, rounding) = (shop.rates.currency, shop.rates.rounding);
-        let most = Money { minor: LINE_MAX, currency };
-        let amount = Money::times(quantity, each, currency, rounding).unwrap_or(most);
-        let amount = Money { minor: amount.minor.min(LINE_MAX), currency };
+    pub(super) fn new(shop: &Shop, charge: Charge) -> Self {
+        let amount = charge.money(&shop.rates);
+        let Charge { what, category, quantity, unit, each } = charge;
         Self { category, part: None, operation: None, with: None, service: None, what, quantity, unit, each, amount }
-    }
-
-    /// Of an operation.
-    fn of(self, operation: &Operation) -> Self {
-        Self { part: operation.part.clone(), operation: Some(operation.id.clone()), ..self }
     }
 
     /// What is charged, in words: the service part, the skill, the material, the work.
@@ -125,78 +133,6 @@ pub fn service_words(part: &Part, service: &ServiceId) -> String {
     say(Language::English, key, &[("part", &part.name_within()), ("section", &section)])
 }
 
-/// What the work of an operation costs: labour, or its price where it is done outside, and materials. A pure function of
-/// the one operation; lines that come to no quantity are left out.
-pub fn operation_lines(shop: &Shop, operation: &Operation) -> Vec<Line> {
-    let rates = &*shop.rates;
-    let mut out = Vec::new();
-    if sublet(shop, operation) {
-        let price = rates.sublet[operation.work];
-        out.push(Line::new(shop, What::Sublet(operation.work), Category::Sublet, Decimal::ONE, "unit-job", price));
-    } else {
-        let hours = shop.times.hours(operation);
-        // Hundredths of an hour, 36 seconds each.
-        let hundredths = divide(i128::from(hours.full_seconds()), 36, Rounding::HalfUp);
-        let quantity = Decimal::new(i64::try_from(hundredths).unwrap_or(i64::MAX), 2).normalize();
-        let each = rates.hour(hours.skill);
-        out.push(Line::new(shop, What::Labour(hours.skill), Category::Labour, quantity, "unit-hour", each));
-    }
-    for material in rates.materials.iter().filter(|material| material.works.iter().any(|work| work == operation.work)) {
-        let quantity = quantity(material, &operation.amount, true);
-        let what = What::Material(Arc::clone(material));
-        out.push(Line::new(shop, what, Category::Materials, quantity, material.measure.key(), material.price));
-    }
-    for (with, amount) in &operation.elsewhere {
-        let off = elsewhere_lines(shop, operation.work, amount);
-        out.extend(off.into_iter().map(|line| Line { with: Some(with.clone()), ..line }));
-    }
-    out.retain(|line| !line.quantity.is_zero());
-    out.into_iter().map(|line| line.of(operation)).collect()
-}
-
-/// What is taken off for work at a factory joint that is done and counted with another part: a pure function of that
-/// joint, in negative quantities, rounded so that never more is taken off than there was.
-pub fn elsewhere_lines(shop: &Shop, work: &'static str, amount: &Amount) -> Vec<Line> {
-    let rates = &*shop.rates;
-    let mut out = Vec::new();
-    if rates.sublet.contains_key(work) {
-        return out;
-    }
-    let seconds: u64 = shop.times.elsewhere(work, amount).map(|term| term.seconds).sum();
-    let hundredths = i64::try_from(seconds / 36).unwrap_or(0);
-    if let Some(skill) = shop.times.works.get(work).map(|work| work.skill) {
-        let quantity = -Decimal::new(hundredths, 2).normalize();
-        out.push(Line::new(shop, What::Labour(skill), Category::Labour, quantity, "unit-hour", rates.hour(skill)));
-    }
-    let of_joints = |material: &&Arc<Material>| material.per.is_some() && material.works.iter().any(|one| one == work);
-    for material in rates.materials.iter().filter(of_joints) {
-        let quantity = -quantity(material, amount, false);
-        let what = What::Material(Arc::clone(material));
-        out.push(Line::new(shop, what, Category::Materials, quantity, material.measure.key(), material.price));
-    }
-    out.retain(|line| !line.quantity.is_zero());
-    out
-}
-
-/// How much of a material an amount of work takes, in thousandths; pieces and sets are whole ones. `up` rounds it as it
-/// is used, otherwise down.
-fn quantity(material: &Material, amount: &Amount, up: bool) -> Decimal {
-    let (pieces, rest) = if up { (Rounding::Up, Rounding::HalfUp) } else { (Rounding::Down, Rounding::Down) };
-    // Counts are finite, not negative and those of one truck: far below what 64 bits hold.
-    #[allow(clippy::cast_possible_truncation)]
-    let thousandths = material.per.map_or(1_000, |unit| {
-        let thousandths = count(amount, unit) * 1e3;
-        (if up { thousandths.round() } else { thousandths.floor() }) as i64
-    });
-    let product = i128::from(thousandths).saturating_mul(material.amount.mantissa());
-    let scale = 10_i128.pow(material.amount.scale());
-    let (number, places) = match material.measure {
-        Measure::Piece | Measure::Set => (divide(product, scale * 1_000, pieces), 0),
-        _ => (divide(product, scale, rest), 3),
-    };
-    Decimal::new(i64::try_from(number).unwrap_or(i64::MAX), places).normalize()
-}
-
 /// The service parts to order for a pick, one line each. A section without a section to order takes the whole part.
 pub fn part_lines(shop: &Shop, book: &Book, pick: &Pick) -> Vec<Line> {
     let lines = services(shop, book, pick).into_iter().map(|(service, item)| {
@@ -206,7 +142,8 @@ pub fn part_lines(shop: &Shop, book: &Book, pick: &Pick) -> Vec<Line> {
             None => What::UnpricedPart,
         };
         let each = item.map_or(Decimal::ZERO, |item| item.price.decimal());
-        let line = Line::new(shop, what, Category::Parts, Decimal::ONE, Measure::Piece.key(), each);
+        let (category, quantity, unit) = (Category::Parts, Decimal::ONE, Measure::Piece.key());
+        let line = Line::new(shop, Charge { what, category, quantity, unit, each });
         Line { part: Some(pick.part.clone()), service: Some(service), ..line }
     });
     lines.collect()
@@ -238,6 +175,7 @@ pub(super) fn services<'s>(shop: &'s Shop, book: &Book, pick: &Pick) -> Vec<(Ser
 pub fn storage_line(shop: &Shop, days: u32) -> Option<Line> {
     let rates = &*shop.rates;
     let day = Money::times(Decimal::ONE, rates.storage_per_day, rates.currency, rates.rounding).ok()?;
-    let line = Line::new(shop, What::Storage, Category::Storage, days.into(), "unit-day", day.decimal());
+    let (what, category, quantity, unit) = (What::Storage, Category::Storage, days.into(), "unit-day");
+    let line = Line::new(shop, Charge { what, category, quantity, unit, each: day.decimal() });
     Some(line).filter(|line| line.amount.minor > 0)
 }

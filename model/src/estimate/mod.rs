@@ -7,11 +7,13 @@
 mod days;
 mod json;
 mod line;
+mod tariff;
 mod worth;
 
-pub use days::{Days, day_seconds, wait};
+pub use days::{Days, day_seconds};
 pub use json::to_json;
-pub use line::{LINE_MAX, Line, What, elsewhere_lines, operation_lines, part_lines, service_words, storage_line};
+pub use line::{LINE_MAX, Line, What, part_lines, service_words, storage_line};
+pub use tariff::{Tariff, Task};
 pub use worth::{Worth, worth};
 
 use crate::catalogue::Book;
@@ -65,9 +67,10 @@ pub struct Sum {
 }
 
 /// The estimate of what is picked and of the work that it brings.
-pub fn estimate(shop: &Shop, book: &Book, picks: &[&Pick], operations: &[Operation]) -> Estimate {
+pub fn estimate(tariff: &Tariff<'_>, book: &Book, picks: &[Pick], operations: &[Operation]) -> Estimate {
+    let shop = tariff.shop();
     let mut lines: Vec<Line> = picks.iter().flat_map(|pick| part_lines(shop, book, pick)).collect();
-    lines.extend(operations.iter().flat_map(|operation| operation_lines(shop, operation)));
+    lines.extend(operations.iter().flat_map(|operation| tariff.lines(operation)));
     let lead_days = picks.iter().map(|pick| lead_days(shop, book, pick)).max().unwrap_or(0);
     lines.extend(storage_line(shop, lead_days));
     let rates = &*shop.rates;
@@ -82,7 +85,7 @@ pub fn estimate(shop: &Shop, book: &Book, picks: &[&Pick], operations: &[Operati
         })
         .collect();
     let (net, tax) = (sum(zero, sums.iter().map(|sum| sum.net)), sum(zero, sums.iter().map(|sum| sum.tax)));
-    let work = days::work(shop, operations);
+    let work: Vec<Hours> = operations.iter().map(|operation| own_hours(tariff, operation)).collect();
     Estimate {
         currency: rates.currency,
         lines,
@@ -114,9 +117,10 @@ pub fn sublet(shop: &Shop, operation: &Operation) -> bool {
     shop.rates.sublet.contains_key(operation.work)
 }
 
-/// Seconds of the shop's own people for an operation.
-pub fn own_seconds(shop: &Shop, operation: &Operation) -> u64 {
-    if sublet(shop, operation) { 0 } else { shop.times.hours(operation).seconds }
+/// The hours that the shop's own people spend on an operation: none where it is done outside.
+pub fn own_hours(tariff: &Tariff<'_>, operation: &Operation) -> Hours {
+    let hours = tariff.hours(operation);
+    if sublet(tariff.shop(), operation) { Hours { terms: Vec::new(), seconds: 0, wait: None, ..hours } } else { hours }
 }
 
 /// What a line adds to a plan in the whole numbers of the program: its amount with its tax, exact, in
@@ -125,10 +129,15 @@ pub fn own_seconds(shop: &Shop, operation: &Operation) -> u64 {
 /// A plan's total differs from the sum of these only by the rounding of each category's tax: by at most half a minor
 /// unit for each taxed category where the rates round to the nearest, by less than one where they round up or down.
 pub fn line_cost(line: &Line, rates: &Rates) -> i64 {
-    let percent = rates.tax(line.category);
+    amount_cost(line.category, line.amount, rates)
+}
+
+/// The same of an amount of this category.
+fn amount_cost(category: Category, amount: Money, rates: &Rates) -> i64 {
+    let percent = rates.tax(category);
     // 1 + percent / 100 in 1/100 000; a percentage has at most three decimals.
     let tax = percent.mantissa() * 10_i128.pow(3_u32.saturating_sub(percent.scale()));
-    let cost = i128::from(line.amount.minor) * (i128::from(MONEY_UNITS) + tax);
+    let cost = i128::from(amount.minor) * (i128::from(MONEY_UNITS) + tax);
     i64::try_from(cost).unwrap_or(i64::MAX / 2)
 }
 

@@ -23,7 +23,7 @@ fn one(draft: &mut Draft<'_>, place: usize, on_behalf: Option<usize>, done: &mut
         return at;
     }
     done.push(place);
-    if let Some(part) = on_behalf {
+    if let Some(part) = on_behalf.filter(|_| draft.told) {
         let parts = &mut draft.items[at].room_for;
         // Parts ask one after the other, so a part that has asked before stands last.
         if parts.last() != Some(&part) {
@@ -82,13 +82,19 @@ pub(super) fn refit(draft: &mut Draft<'_>, renewed: &[(usize, At)]) {
         amount(draft, back, place);
         draft.same_cautions(there, back);
         draft.items[back].room_for = draft.items[there].room_for.clone();
+        draft.works[place].back = Some(back);
+        if !draft.told {
+            continue;
+        }
         for part in facts.works[place].own.iter().filter_map(|part| book.index.get(part).copied()) {
             for (_, ready) in renewed.iter().filter(|(known, _)| *known == part) {
                 draft.items[back].renewed.push(part);
                 draft.order(*ready, back);
             }
         }
-        draft.works[place].back = Some(back);
+    }
+    if !draft.told {
+        return;
     }
     for place in 0..draft.works.len() {
         let (Some(there), Some(back)) = (draft.works[place].there, draft.works[place].back) else { continue };

@@ -3,7 +3,8 @@
 //! Holds the graph; knows nothing of repair. An edge may never lead from a later to an earlier stage. Names of parts and
 //! access work are places in the book until the end, so that drafting copies no text.
 
-use super::{Amount, AtJoints, Operation, WORKS};
+pub(super) use super::On;
+use super::{Amount, AtJoints, Counted, Operation, TaskKey, WORKS};
 use crate::catalogue::{AccessWork, Book, Facts, Part, PartFacts};
 use crate::ids::{OperationId, RuleId};
 use crate::terms::{Caution, Route, Stage};
@@ -18,8 +19,8 @@ pub(super) struct Draft<'b> {
     pub(super) book: &'b Book,
     pub(super) facts: &'b Facts,
     pub(super) items: Vec<Item<'b>>,
-    /// Whether anybody asks what comes before what.
-    ordered: bool,
+    /// Whether anybody asks what comes before what, and why; otherwise amounts are all that is wanted.
+    pub(super) told: bool,
     /// All access work of the book, in the order of its ids.
     pub(super) works: Vec<Node<'b>>,
 }
@@ -31,17 +32,6 @@ pub(super) struct Node<'b> {
     pub(super) there: Option<At>,
     /// The operation that undoes it.
     pub(super) back: Option<At>,
-}
-
-/// On what an operation is done.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum On {
-    /// The whole vehicle.
-    Vehicle,
-    /// A part, by its place in the book.
-    Part(usize),
-    /// Access work, by its place in the book.
-    Access(usize),
 }
 
 /// One operation under construction.
@@ -65,9 +55,26 @@ pub(super) struct Item<'b> {
 }
 
 impl<'b> Draft<'b> {
-    pub(super) fn new(book: &'b Book, ordered: bool) -> Self {
+    pub(super) fn new(book: &'b Book, told: bool) -> Self {
         let works = book.access.values().map(|work| Node { work, there: None, back: None }).collect();
-        Self { book, facts: book.facts(), items: Vec::with_capacity(64), ordered, works }
+        Self { book, facts: book.facts(), items: Vec::with_capacity(64), told, works }
+    }
+
+    /// Nothing is drafted any more.
+    pub(super) fn clear(&mut self) {
+        self.items.clear();
+        for node in &mut self.works {
+            (node.there, node.back) = (None, None);
+        }
+    }
+
+    /// The operations as far as they are counted, in no order.
+    pub(super) fn counted(&self) -> impl Iterator<Item = Counted> {
+        self.items.iter().map(|item| Counted {
+            task: TaskKey { stage: item.stage, work: item.work, on: item.on },
+            amount: item.amount,
+            joints: item.joints,
+        })
     }
 
     /// Access work in use: its place and the operations that do and undo it.
@@ -118,7 +125,7 @@ impl<'b> Draft<'b> {
             self.items[first].work,
             self.items[then].work
         );
-        if self.ordered && first != then && !self.items[then].before.contains(&first) {
+        if self.told && first != then && !self.items[then].before.contains(&first) {
             self.items[then].before.push(first);
         }
     }
@@ -140,7 +147,7 @@ impl<'b> Draft<'b> {
     }
 
     pub(super) fn rule(&mut self, at: At, rule: &'b RuleId) {
-        if !self.items[at].rules.contains(&rule) {
+        if self.told && !self.items[at].rules.contains(&rule) {
             self.items[at].rules.push(rule);
         }
     }
@@ -169,7 +176,7 @@ impl<'b> Draft<'b> {
 
     /// Operations of these stages for which no other operation of these stages waits.
     pub(super) fn last_of(&self, stages: std::ops::RangeInclusive<Stage>) -> Vec<At> {
-        if !self.ordered {
+        if !self.told {
             return Vec::new();
         }
         let mut within = self.within(stages);
@@ -189,7 +196,7 @@ impl<'b> Draft<'b> {
         let count = self.items.len();
         let mut text = String::with_capacity(80);
         let ids: Vec<OperationId> = self.items.iter().map(|item| self.id(item, &mut text)).collect();
-        let order = if self.ordered { self.sorted(&self.rank(&ids)) } else { (0..count).collect() };
+        let order = self.sorted(&self.rank(&ids));
         debug_assert_eq!(order.len(), count, "operations wait for each other in a circle");
         let mut position = vec![0; count];
         for (at, one) in order.iter().enumerate() {
@@ -228,11 +235,7 @@ impl<'b> Draft<'b> {
             On::Part(at) => self.book.parts[at].id.as_str(),
             On::Access(at) => self.works[at].work.id.as_str(),
         };
-        text.clear();
-        for piece in [item.stage.word(), "/", item.work, if on.is_empty() { "" } else { "/" }, on] {
-            text.push_str(piece);
-        }
-        OperationId(text.as_str().into())
+        id(item.stage, item.work, on, text)
     }
 
     /// The rank of each operation if nothing waited for anything.
@@ -289,4 +292,13 @@ impl<'b> Draft<'b> {
         }
         order
     }
+}
+
+/// The id of an operation on this part or piece of access work; empty for the whole vehicle. `text` is scratch.
+pub(super) fn id(stage: Stage, work: &str, on: &str, text: &mut String) -> OperationId {
+    text.clear();
+    for piece in [stage.word(), "/", work, if on.is_empty() { "" } else { "/" }, on] {
+        text.push_str(piece);
+    }
+    OperationId(text.as_str().into())
 }

@@ -174,32 +174,97 @@ pub fn operations<'a>(
     picked: &[(&'a Decision, &'a Pick)],
     circumstances: &Circumstances,
 ) -> Vec<Operation> {
-    drafted(draft::Draft::new(book, true), picked, circumstances)
+    let mut draft = draft::Draft::new(book, true);
+    add(&mut draft, picked, circumstances);
+    draft.finish()
 }
 
-/// The same operations in no order, for whoever only counts what they come to.
-pub(crate) fn unordered<'a>(
-    book: &'a Book,
-    picked: &[(&'a Decision, &'a Pick)],
-    circumstances: &Circumstances,
-) -> Vec<Operation> {
-    drafted(draft::Draft::new(book, false), picked, circumstances)
+/// Counts the operations of picks that are made one at a time, without their names, order and reasons.
+pub(crate) struct Counting<'b> {
+    draft: draft::Draft<'b>,
+    circumstances: &'b Circumstances,
 }
 
-fn drafted<'a>(
-    mut draft: draft::Draft<'a>,
-    picked: &[(&'a Decision, &'a Pick)],
-    circumstances: &Circumstances,
-) -> Vec<Operation> {
-    let book = draft.book;
+/// An operation as far as it is counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Counted {
+    /// What is done.
+    pub(crate) task: TaskKey,
+    /// How much of it there is.
+    pub(crate) amount: Amount,
+    /// Which factory joints of its part are within that amount.
+    pub(crate) joints: Option<AtJoints>,
+}
+
+/// What tells one operation of a plan from all others. Parts and access work are named by their place in the book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct TaskKey {
+    /// Stage.
+    pub stage: Stage,
+    /// What kind of work it is.
+    pub work: &'static str,
+    /// On what it is done.
+    pub on: On,
+}
+
+/// On what an operation is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum On {
+    /// The whole vehicle.
+    Vehicle,
+    /// A part, by its place in [`Book::parts`].
+    Part(usize),
+    /// Access work, by its place in [`Book::access`].
+    Access(usize),
+}
+
+impl<'b> Counting<'b> {
+    pub(crate) fn new(book: &'b Book, circumstances: &'b Circumstances) -> Self {
+        Self { draft: draft::Draft::new(book, false), circumstances }
+    }
+
+    /// All operations of one pick, in no order.
+    pub(crate) fn all(&mut self, decision: &'b Decision, pick: &'b Pick) -> impl Iterator<Item = Counted> {
+        self.draft.clear();
+        add(&mut self.draft, &[(decision, pick)], self.circumstances);
+        self.draft.counted()
+    }
+
+    /// Those on the part itself and those that reach it.
+    pub(crate) fn on_part(&mut self, decision: &'b Decision, pick: &'b Pick) -> impl Iterator<Item = Counted> {
+        self.draft.clear();
+        if let Some(at) = self.draft.book.index.get(&decision.part) {
+            part::add(&mut self.draft, *at, decision, pick);
+        }
+        self.draft.counted()
+    }
+
+    /// The id of access work by its place.
+    pub(crate) fn access(&self, place: usize) -> &'b str {
+        self.draft.works[place].work.id.as_str()
+    }
+}
+
+impl TaskKey {
+    /// The operation's id.
+    pub fn id(&self, book: &Book) -> OperationId {
+        let on = match self.on {
+            On::Vehicle => "",
+            On::Part(at) => book.parts[at].id.as_str(),
+            On::Access(at) => book.access.keys().nth(at).map_or("", AccessId::as_str),
+        };
+        draft::id(self.stage, self.work, on, &mut String::new())
+    }
+}
+
+fn add<'b>(draft: &mut draft::Draft<'b>, picked: &[(&'b Decision, &'b Pick)], circumstances: &Circumstances) {
     let mut measured_at_fit = Vec::new();
     for (decision, pick) in picked {
-        if let Some(at) = book.index.get(&decision.part) {
-            measured_at_fit.extend(part::add(&mut draft, *at, decision, pick));
+        if let Some(at) = draft.book.index.get(&decision.part) {
+            measured_at_fit.extend(part::add(draft, *at, decision, pick));
         }
     }
-    whole::add(&mut draft, picked, &measured_at_fit, circumstances);
-    draft.finish()
+    whole::add(draft, picked, &measured_at_fit, circumstances);
 }
 
 /// The panel into which the operation blends the colour of a refinished neighbour.

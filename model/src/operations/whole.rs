@@ -26,8 +26,10 @@ pub(super) fn add<'b>(
     let renewed = renewed(draft);
     access::refit(draft, &renewed);
     measure(draft, &asked);
-    start(draft);
-    back(draft);
+    if draft.told {
+        start(draft);
+        back(draft);
+    }
     measure_again(draft, at_fit);
     calibrate(draft, &asked);
     inspect(draft, &asked);

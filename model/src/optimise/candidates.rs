@@ -6,13 +6,13 @@
 //! holds to it.
 
 use super::cost::{self, Cost};
-use super::sections;
+use super::sections::{self, Weighing};
 use crate::catalogue::Book;
 use crate::decide::{Choice, Circumstances, Decision, Pick, choice};
-use crate::ids::{OperationId, PartId, ServiceId};
+use crate::estimate::Tariff;
+use crate::ids::{PartId, ServiceId};
 use crate::job::OptionHold;
-use crate::operations::{AtJoints, Operation, blend_of, repaints, unordered};
-use crate::shop::Shop;
+use crate::operations::{Amount, AtJoints, Counted, Counting, On, TaskKey};
 use crate::terms::{Action, Route, Wait};
 
 /// The candidates of one part.
@@ -68,15 +68,15 @@ pub struct Candidate {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
     /// The operation.
-    pub id: OperationId,
+    pub task: TaskKey,
+    /// How much of it there is.
+    pub amount: Amount,
     /// What makes it needless.
     pub needless: Needless,
     /// What it costs.
     pub cost: Cost,
     /// What the truck waits for afterwards, and for how many working seconds.
     pub wait: Option<(Wait, i64)>,
-    /// What kind of work it is.
-    pub work: &'static str,
     /// Factory joints that it opens or makes.
     pub joints: Option<AtJoints>,
 }
@@ -96,7 +96,7 @@ pub fn candidates(
     decision: &Decision,
     hold: Option<Action>,
     option: Option<&OptionHold>,
-    shop: &Shop,
+    tariff: &Tariff<'_>,
     circumstances: &Circumstances,
 ) -> Candidates {
     let mut out = Candidates {
@@ -110,33 +110,32 @@ pub fn candidates(
     let hold = hold.filter(|action| decision.option(*action).is_some_and(|choice| choice.permitted));
     let others = decision.options.iter().any(|choice| choice.permitted && choice.action != Action::Refer);
     let own = option.and_then(sections::own_lines);
-    let mut held = Vec::new();
+    let mut picks: Vec<(Pick, bool)> = Vec::new();
+    let mut weighing = None;
     for choice in decision.options.iter().filter(|choice| choice.permitted) {
         if choice.action == Action::Refer && others && hold != Some(Action::Refer) {
             continue;
         }
         for route in routes(choice) {
-            let list = match (choice.action, route) {
+            let pick = |section| Pick { part: decision.part.clone(), action: choice.action, route, section };
+            match (choice.action, route) {
                 (Action::Section, Some(route)) => {
-                    let (list, refused) =
-                        sections::worth_weighing(book, decision, route, own.as_ref(), shop, circumstances);
+                    let weighing = weighing.get_or_insert_with(|| Weighing::new(book, decision, tariff, circumstances));
+                    let (list, refused) = weighing.worth_weighing(route, own.as_ref());
                     out.refused = out.refused.take().or(refused);
-                    list.into_iter().map(|(section, by_hand)| (Some(section), by_hand)).collect()
+                    picks.extend(list.into_iter().map(|(section, by_hand)| (pick(Some(section)), by_hand)));
                 }
-                _ => vec![(None, false)],
-            };
-            for (section, by_hand) in list {
-                let pick = Pick { part: decision.part.clone(), action: choice.action, route, section };
-                if keeps(&pick, by_hand, hold, option) {
-                    held.push(out.list.len());
-                } else if by_hand {
-                    // What a person draws and then does not hold to is no candidate.
-                    continue;
-                }
-                let work = unordered(book, &[(decision, &pick)], circumstances);
-                out.add(shop, book, pick, &work);
+                _ => picks.push((pick(None), false)),
             }
         }
+    }
+    // What a person draws and then does not hold to is no candidate.
+    picks.retain(|(pick, by_hand)| !by_hand || keeps(pick, *by_hand, hold, option));
+    let held = (0..picks.len()).filter(|at| keeps(&picks[*at].0, picks[*at].1, hold, option)).collect();
+    let mut counting = Counting::new(book, circumstances);
+    for (pick, _) in &picks {
+        let work: Vec<Counted> = counting.all(decision, pick).collect();
+        out.add(tariff, book, &counting, pick, &work);
     }
     out.hold = match option {
         Some(option) if option.has_lines() => Hold::Cuts,
@@ -170,30 +169,39 @@ fn routes(choice: &Choice) -> Vec<Option<Route>> {
 }
 
 impl Candidates {
-    fn add(&mut self, shop: &Shop, book: &Book, pick: Pick, work: &[Operation]) {
+    fn add(&mut self, tariff: &Tariff<'_>, book: &Book, counting: &Counting<'_>, pick: &Pick, work: &[Counted]) {
         let mut pieces = Vec::with_capacity(work.len());
-        for operation in work {
-            let piece = Piece {
-                id: operation.id.clone(),
-                needless: needless(operation),
-                cost: cost::of_operation(shop, operation),
-                wait: cost::wait_of(shop, operation),
-                work: operation.work,
-                joints: operation.joints,
-            };
-            let known = self.pieces.iter().position(|known| *known == piece);
+        for one in work {
+            let Counted { task, amount, joints } = *one;
+            let known = self
+                .pieces
+                .iter()
+                .position(|known| known.task == task && known.amount == amount && known.joints == joints);
             pieces.push(known.unwrap_or_else(|| {
-                self.pieces.push(piece);
+                let access = if let On::Access(at) = task.on { Some((counting.access(at), task.stage)) } else { None };
+                let priced = tariff.task(task.work, access);
+                self.pieces.push(Piece {
+                    task,
+                    amount,
+                    needless: needless(book, task),
+                    cost: cost::of_work(&priced, &amount),
+                    wait: cost::wait_of(&priced),
+                    joints,
+                });
                 self.pieces.len() - 1
             }));
         }
         pieces.sort_unstable();
-        let refinishes = work.iter().any(|operation| repaints(operation) == Some(&pick.part));
-        let (own, lead_days, unpriced) = cost::of_parts(shop, book, &pick);
-        self.list.push(Candidate { pick, pieces, own, lead_days, unpriced, refinishes });
+        let own = book.index.get(&pick.part).map(|at| On::Part(*at));
+        let refinishes = work.iter().any(|one| one.task.work == "refinish-panel" && Some(one.task.on) == own);
+        let (own, lead_days, unpriced) = cost::of_parts(tariff.shop(), book, pick);
+        self.list.push(Candidate { pick: pick.clone(), pieces, own, lead_days, unpriced, refinishes });
     }
 }
 
-fn needless(operation: &Operation) -> Needless {
-    blend_of(operation).map_or(Needless::Never, |part| Needless::Refinished(part.clone()))
+fn needless(book: &Book, task: TaskKey) -> Needless {
+    match task.on {
+        On::Part(at) if task.work == "blend" => Needless::Refinished(book.parts[at].id.clone()),
+        _ => Needless::Never,
+    }
 }

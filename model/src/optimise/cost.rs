@@ -4,11 +4,9 @@
 
 use crate::catalogue::Book;
 use crate::decide::Pick;
-use crate::estimate::{
-    self, Line, MONEY_UNITS, What, elsewhere_lines, line_cost, operation_lines, part_lines, storage_line,
-};
+use crate::estimate::{self, Line, MONEY_UNITS, Task, What, line_cost, part_lines, storage_line};
 use crate::ids::ServiceId;
-use crate::operations::{Amount, Operation};
+use crate::operations::Amount;
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -21,22 +19,21 @@ pub struct Cost {
     pub seconds: i64,
 }
 
-pub(super) fn of_operation(shop: &Shop, operation: &Operation) -> Cost {
-    let seconds = i64::try_from(estimate::own_seconds(shop, operation)).unwrap_or(i64::MAX / 2);
-    Cost { money: money(shop, &operation_lines(shop, operation)), seconds }
+/// What so much work costs.
+pub(super) fn of_work(task: &Task<'_, '_>, amount: &Amount) -> Cost {
+    let seconds = if task.sublet() { 0 } else { i64::try_from(task.seconds(amount)).unwrap_or(i64::MAX / 2) };
+    Cost { money: task.cost(amount), seconds }
 }
 
 /// What is taken off for work at joints that is counted with another part; not negative.
-pub(super) fn of_joints(shop: &Shop, work: &'static str, amount: &Amount) -> Cost {
-    let outside = shop.rates.sublet.contains_key(work);
-    let seconds: u64 = shop.times.elsewhere(work, amount).map(|term| term.seconds).sum();
-    let seconds = if outside { 0 } else { i64::try_from(seconds).unwrap_or(0) };
-    Cost { money: -money(shop, &elsewhere_lines(shop, work, amount)), seconds }
+pub(super) fn of_joints(task: &Task<'_, '_>, amount: &Amount) -> Cost {
+    let seconds = if task.sublet() { 0 } else { i64::try_from(task.seconds_elsewhere(amount)).unwrap_or(0) };
+    Cost { money: -task.cost_elsewhere(amount), seconds }
 }
 
-/// What the truck waits for after an operation, and for how many working seconds.
-pub(super) fn wait_of(shop: &Shop, operation: &Operation) -> Option<(Wait, i64)> {
-    estimate::wait(shop, operation).map(|(wait, seconds)| (wait, i64::from(seconds)))
+/// What the truck waits for afterwards, and for how many working seconds.
+pub(super) fn wait_of(task: &Task<'_, '_>) -> Option<(Wait, i64)> {
+    if task.sublet() { None } else { task.timing().wait().map(|(wait, seconds)| (wait, i64::from(seconds))) }
 }
 
 /// What the service parts of a pick cost, the working days until the last is there, and those without a price.

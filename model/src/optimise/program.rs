@@ -10,8 +10,9 @@ use super::mps::Labels;
 use crate::catalogue::{Book, Part};
 use crate::decide::SectionPlan;
 use crate::decide::section::{STAGGER_MM, clash};
-use crate::ids::{OperationId, PartId};
-use crate::operations::counted_with;
+use crate::estimate::Tariff;
+use crate::ids::PartId;
+use crate::operations::{TaskKey, counted_with};
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -46,7 +47,7 @@ struct Thing<'c> {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum What<'c> {
-    Work(&'c OperationId),
+    Work(TaskKey),
     /// Work of the first part at its joint with the second.
     Joint(&'c PartId, &'c PartId, usize),
     /// Waiting up to so many seconds, beyond the next shorter wait of the kind.
@@ -71,7 +72,7 @@ impl<'c> Program<'c> {
             .collect();
         let mut program = Self { parts, groups, shared: Vec::new(), clashes: Vec::new() };
         program.share_work();
-        program.share_joints(book, shop);
+        program.share_joints(book, &Tariff::new(shop));
         program.share_waits();
         program.share_deliveries(shop);
         program.clashes = clashes(book, &program.parts);
@@ -80,15 +81,15 @@ impl<'c> Program<'c> {
 
     /// Work for which candidates of several parts ask becomes shared, other work an option's own.
     fn share_work(&mut self) {
-        let mut uses: Vec<(&OperationId, usize, usize)> = Vec::new();
+        let mut uses: Vec<(TaskKey, usize, usize)> = Vec::new();
         for (group, part) in self.parts.iter().enumerate() {
-            uses.extend(part.pieces.iter().enumerate().map(|(at, piece)| (&piece.id, group, at)));
+            uses.extend(part.pieces.iter().enumerate().map(|(at, piece)| (piece.task, group, at)));
         }
         uses.sort_unstable();
         let mut from = 0;
         while from < uses.len() {
-            let (id, first, at) = uses[from];
-            let same = uses[from..].iter().take_while(|(known, _, _)| *known == id).count();
+            let (task, first, at) = uses[from];
+            let same = uses[from..].iter().take_while(|(known, _, _)| *known == task).count();
             let all = &uses[from..from + same];
             from += same;
             let piece = &self.parts[first].pieces[at];
@@ -100,7 +101,7 @@ impl<'c> Program<'c> {
             }
             debug_assert!(
                 all.iter().all(|(_, group, at)| self.parts[*group].pieces[*at].cost == piece.cost),
-                "{id} costs the same whoever asks"
+                "{task:?} costs the same whoever asks"
             );
             let waivers = self.waivers(piece);
             let number = self.shared.len();
@@ -122,7 +123,7 @@ impl<'c> Program<'c> {
                     }
                 }
             }
-            self.shared.push(Thing { what: What::Work(id), cost: piece.cost, standing: 0, waivers });
+            self.shared.push(Thing { what: What::Work(task), cost: piece.cost, standing: 0, waivers });
         }
     }
 
@@ -148,11 +149,11 @@ impl<'c> Program<'c> {
 
     /// Work at a factory joint with a part that is replaced whole is counted with that part: an option has it for nothing
     /// and pays for it unless the other part is.
-    fn share_joints(&mut self, book: &Book, shop: &Shop) {
+    fn share_joints(&mut self, book: &Book, tariff: &Tariff<'_>) {
         let parts = self.parts.clone();
         let whole = |group: usize, at: usize| {
             let part = parts[group];
-            part.list[at].pieces.iter().any(|piece| part.pieces[*piece].work == "release")
+            part.list[at].pieces.iter().any(|piece| part.pieces[*piece].task.work == "release")
         };
         let known: Vec<Option<&Part>> = parts.iter().map(|part| book.part(&part.part)).collect();
         let replaced: Vec<bool> =
@@ -171,10 +172,10 @@ impl<'c> Program<'c> {
                         continue;
                     }
                     let pieces = candidate.pieces.iter().map(|at| &parts[group].pieces[*at]);
-                    let cost = pieces.filter_map(|piece| Some((piece.work, piece.joints?))).fold(
+                    let cost = pieces.filter_map(|piece| Some((piece.task.work, piece.joints?))).fold(
                         Cost::default(),
                         |sum, (work, joints)| {
-                            let one = super::cost::of_joints(shop, work, &joints.with(book, part, id));
+                            let one = super::cost::of_joints(&tariff.task(work, None), &joints.with(book, part, id));
                             Cost { money: sum.money + one.money, seconds: sum.seconds + one.seconds }
                         },
                     );
@@ -274,7 +275,7 @@ impl<'c> Program<'c> {
     }
 
     /// Names for the program's file.
-    pub fn labels(&self, name: &str, per: i64) -> Labels {
+    pub fn labels(&self, book: &Book, name: &str, per: i64) -> Labels {
         let option = |candidate: &Candidate| {
             let pick = &candidate.pick;
             let mut name = pick.action.word().to_owned();
@@ -297,7 +298,7 @@ impl<'c> Program<'c> {
             names
         };
         let shared = |thing: &Thing<'_>| match thing.what {
-            What::Work(id) => id.to_string(),
+            What::Work(task) => task.id(book).to_string(),
             What::Joint(part, other, number) => format!("joint/{part}/{other}/{number}"),
             What::Wait(kind, seconds) => format!("wait/{kind}/{seconds}"),
             What::Delivery(days) => format!("delivery/{days}"),

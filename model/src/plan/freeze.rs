@@ -4,12 +4,13 @@
 
 use super::{Plan, Shop};
 use crate::catalogue::Book;
-use crate::estimate::{Estimate, Line, own_seconds};
+use crate::estimate::{Estimate, Line, Tariff, own_hours};
 use crate::ids::OperationId;
 use crate::job::{Against, Job, RevisedLine, RevisedTax, Revision};
 use crate::operations::Operation;
 use crate::revision::{LINE_OF, Sums, freeze};
 use crate::terms::Category;
+use crate::times::Hours;
 use crate::words::{Language, say, word};
 use std::collections::BTreeMap;
 
@@ -50,6 +51,8 @@ impl Plan {
         let work: BTreeMap<&OperationId, &Operation> = self.operations.iter().map(|one| (&one.id, one)).collect();
         let mut short: BTreeMap<&OperationId, &Operation> = work.clone();
         let mut out: Vec<RevisedLine> = Vec::with_capacity(estimate.lines.len());
+        let tariff = Tariff::new(shop);
+        let own = |operation| own_hours(&tariff, operation);
         for line in &estimate.lines {
             let operation = line.operation.as_ref().and_then(|id| work.get(id)).copied();
             let labour = operation.filter(|_| line.category == Category::Labour && line.with.is_none());
@@ -67,13 +70,13 @@ impl Plan {
                 ),
                 how: how(line),
                 amount: line.amount.minor,
-                seconds: labour.map_or(0, |one| own_seconds(shop, one)),
+                seconds: labour.map_or(0, |one| own(one).seconds),
             });
         }
         for operation in self.operations.iter().filter(|one| short.contains_key(&one.id)) {
-            let seconds = own_seconds(shop, operation);
+            let Hours { seconds, skill, .. } = own(operation);
             if seconds > 0 {
-                let skill = word(shop.times.hours(operation).skill.key());
+                let skill = word(skill.key());
                 out.push(RevisedLine {
                     key: format!("{}{LINE_OF}{}", operation.id, Category::Labour),
                     part: operation.part.clone(),

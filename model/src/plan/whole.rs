@@ -10,7 +10,7 @@ use crate::damage;
 use crate::decide::section::remeasured;
 use crate::decide::{Decision, Pick, decide};
 use crate::error::Error;
-use crate::estimate::{estimate, sublet, worth};
+use crate::estimate::{Tariff, estimate, own_hours, worth};
 use crate::ids::MarkId;
 use crate::job::Job;
 use crate::money::{Currency, Money};
@@ -19,7 +19,6 @@ use crate::optimise::{Candidates, Whole, candidates, per, picks, whole as solve_
 use crate::rules::RuleBook;
 use crate::shop::Shop;
 use crate::terms::Aim;
-use crate::times::Hours;
 use crate::words::Language;
 use std::sync::Arc;
 
@@ -35,11 +34,12 @@ pub struct Weighed {
 /// The plan of a job.
 pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
     let circumstances = circumstances(job, shop);
+    let tariff = Tariff::new(shop);
     let (findings, refused_marks) = damage::findings(book, job.marks.iter());
     let weighed: Vec<Weighed> = decide(book, rules, findings, &job.holds, &circumstances)
         .into_iter()
         .map(|decision| {
-            let candidates = Arc::new(candidates_of(book, job, shop, &decision));
+            let candidates = Arc::new(candidates_of(book, job, &tariff, &decision));
             Weighed { decision: Arc::new(decision), candidates }
         })
         .collect();
@@ -55,9 +55,9 @@ pub fn best_of(book: &Book, job: &Job, shop: &Shop, weighed: &[Weighed]) -> Whol
 
 /// The candidates of a part: a pure function of its decision, of what the job holds it to, of the job's circumstances
 /// and of the shop, so that it can be kept while those stay the same.
-pub fn candidates_of(book: &Book, job: &Job, shop: &Shop, decision: &Decision) -> Candidates {
+pub fn candidates_of(book: &Book, job: &Job, tariff: &Tariff<'_>, decision: &Decision) -> Candidates {
     let (hold, option) = (job.holds.get(&decision.part).copied(), job.options.get(&decision.part));
-    candidates(book, decision, hold, option, shop, &circumstances(job, shop))
+    candidates(book, decision, hold, option, tariff, &circumstances(job, tariff.shop()))
 }
 
 /// The plan of a job whose parts are decided and weighed, in the order of the part ids. `solved` is [`best_of`] the same;
@@ -75,6 +75,7 @@ pub fn whole(
         weighed.into_iter().map(|one| (one.decision, one.candidates)).unzip();
     let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
     let aim = job.aim.unwrap_or(Aim::Money);
+    let tariff = Tariff::new(shop);
     let per = [Aim::Money, Aim::Hours, Aim::Days].map(|aim| per(shop, aim));
     let mut best: Vec<Outcome> = Vec::with_capacity(solved.best.len());
     let mut works: Vec<Arc<Vec<Operation>>> = Vec::with_capacity(solved.best.len());
@@ -86,7 +87,7 @@ pub fn whole(
                 let picks = placed(book, &decisions, &parts, &one.choice);
                 let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(&picks).collect();
                 let work = operations(book, &picked, &circumstances(job, shop));
-                let estimate = estimate(shop, book, &picks.iter().collect::<Vec<_>>(), &work);
+                let estimate = estimate(&tariff, book, &picks, &work);
                 (picks, Arc::new(work), Arc::new(estimate))
             }
         };
@@ -98,7 +99,7 @@ pub fn whole(
     let work = works.swap_remove(aim as usize);
     drop(works);
     let operations = Arc::unwrap_or_clone(work);
-    let hours = operations.iter().map(|operation| own_hours(shop, operation)).collect();
+    let hours = operations.iter().map(|operation| own_hours(&tariff, operation)).collect();
     let worth = worth(estimate.total, value(job), shop.rates.worth_threshold);
     let differences = differences(book, shop, &parts, &best, aim, &solved.changes);
     let look_behind = look_behind(book, &decisions, &job.inspections);
@@ -155,12 +156,6 @@ fn placed(book: &Book, decisions: &[Arc<Decision>], parts: &[&Candidates], choic
         }
     }
     picks
-}
-
-/// The hours that the shop's own people spend on an operation: none where it is done outside.
-fn own_hours(shop: &Shop, operation: &Operation) -> Hours {
-    let hours = shop.times.hours(operation);
-    if sublet(shop, operation) { Hours { terms: Vec::new(), seconds: 0, wait: None, ..hours } } else { hours }
 }
 
 /// What the vehicle is worth, if a person put it down in a currency that exists.

@@ -106,52 +106,88 @@ impl TimeBook {
 
     /// The hours of an operation. Work that the book does not know takes no time; no operation of a plan is such work.
     pub fn hours(&self, operation: &Operation) -> Hours {
-        let general = self.works.get(operation.work);
         let own = operation.access.as_ref().and_then(|id| {
-            let base = id.as_str().trim_end_matches("-left").trim_end_matches("-right");
-            let kind = if operation.stage == Stage::Refit { "refit" } else { operation.work };
+            let (kind, base) = own_time(operation.work, operation.stage, id.as_str());
             self.works.get(&format!("{kind}/{base}"))
         });
-        let Some(work) = own.or(general) else {
-            return Hours { skill: Skill::Body, terms: Vec::new(), seconds: 0, wait: None };
-        };
+        Timing::new(own, self.works.get(operation.work)).hours(operation)
+    }
+}
+
+/// Under which kind and which base a piece of access work may have times of its own: `<kind>/<base>` in the book.
+pub fn own_time<'i>(work: &'static str, stage: Stage, access: &'i str) -> (&'static str, &'i str) {
+    let base = access.strip_suffix("-left").or_else(|| access.strip_suffix("-right")).unwrap_or(access);
+    (if stage == Stage::Refit { "refit" } else { work }, base)
+}
+
+/// The times by which an operation is counted.
+#[derive(Clone, Copy, Debug)]
+pub struct Timing<'t> {
+    /// Of this piece of access work.
+    own: Option<&'t WorkTime>,
+    /// Of this kind of work, also for units that the piece's own times lack.
+    general: Option<&'t WorkTime>,
+}
+
+impl<'t> Timing<'t> {
+    /// From what the book has under the piece's own key and under the kind of work.
+    pub fn new(own: Option<&'t WorkTime>, general: Option<&'t WorkTime>) -> Self {
+        Self { own, general }
+    }
+
+    /// Who does it.
+    pub fn skill(self) -> Skill {
+        self.own.or(self.general).map_or(Skill::Body, |work| work.skill)
+    }
+
+    /// What the truck waits for afterwards and for how many working seconds.
+    pub fn wait(self) -> Option<(Wait, u32)> {
+        let work = self.own.or(self.general)?;
+        work.wait.map(|wait| (wait, work.wait_minutes * 60))
+    }
+
+    /// Set-up first, then every unit of which there is some; nothing is taken off.
+    pub fn terms(self, amount: &Amount) -> impl Iterator<Item = Term> + use<'t> {
         let term = |unit, count: f64, each: UnitTime| {
             // Counts are finite and not negative, times bounded: far below what 64 bits hold.
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
             let seconds = (count * f64::from(each.seconds)).round() as u64;
             Term { unit, count, each, seconds, less: false }
         };
-        let mut terms = vec![term(None, 1.0, work.set_up)];
-        for unit in Unit::ALL {
-            let count = count(&operation.amount, *unit);
-            let time = |work: &WorkTime| work.per.iter().find(|(known, _)| known == unit).map(|(_, each)| *each);
-            if count > 0.0
-                && let Some(each) = time(work).or_else(|| general.and_then(time))
-            {
-                terms.push(term(Some(*unit), count, each));
-            }
-        }
-        terms.extend(operation.elsewhere.iter().flat_map(|(_, amount)| self.elsewhere(operation.work, amount)));
+        let time = |work: Option<&WorkTime>, unit: Unit| {
+            work.and_then(|work| work.per.iter().find(|(known, _)| *known == unit)).map(|(_, each)| *each)
+        };
+        let Self { own, general } = self;
+        let amount = *amount;
+        let units = Unit::ALL.iter().map(move |unit| (*unit, count(&amount, *unit))).filter(|(_, count)| *count > 0.0);
+        let set_up = own.or(general).map(|work| term(None, 1.0, work.set_up));
+        set_up.into_iter().chain(units.filter_map(move |(unit, count)| {
+            Some(term(Some(unit), count, time(own, unit).or_else(|| time(general, unit))?))
+        }))
+    }
+
+    /// The hours of an operation.
+    pub fn hours(self, operation: &Operation) -> Hours {
+        let less = operation.elsewhere.iter().flat_map(|(_, amount)| elsewhere(self.general, amount));
+        let terms: Vec<Term> = self.terms(&operation.amount).chain(less).collect();
         let seconds = terms.iter().fold(0, |sum, term| if term.less { sum - term.seconds } else { sum + term.seconds });
-        Hours { skill: work.skill, seconds, terms, wait: work.wait.map(|wait| (wait, work.wait_minutes * 60)) }
+        Hours { skill: self.skill(), seconds, terms, wait: self.wait() }
     }
 }
 
-impl TimeBook {
-    /// What is taken off the time of work at a factory joint that is done and counted with another part: a pure function
-    /// of that joint. Rounded down, so that never more is taken off than there was.
-    pub fn elsewhere(&self, work: &str, amount: &Amount) -> impl Iterator<Item = Term> + use<> {
-        let per = self.works.get(work).map(|work| work.per.clone()).unwrap_or_default();
-        let amount = *amount;
-        per.into_iter().map(move |(unit, each)| (unit, count(&amount, unit), each)).filter(|one| one.1 > 0.0).map(
-            |(unit, count, each)| {
-                // As above.
-                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-                let seconds = (count * f64::from(each.seconds)).floor() as u64;
-                Term { unit: Some(unit), count, each, seconds, less: true }
-            },
-        )
-    }
+/// What is taken off the time of work at a factory joint that is done and counted with another part: a pure function of
+/// that joint and the times of this kind of work. Rounded down, so that never more is taken off than there was.
+pub fn elsewhere<'t>(general: Option<&'t WorkTime>, amount: &Amount) -> impl Iterator<Item = Term> + use<'t> {
+    let amount = *amount;
+    let per = general.map_or(&[][..], |work| &work.per).iter();
+    per.map(move |(unit, each)| (*unit, count(&amount, *unit), *each)).filter(|one| one.1 > 0.0).map(
+        |(unit, count, each)| {
+            // As above.
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let seconds = (count * f64::from(each.seconds)).floor() as u64;
+            Term { unit: Some(unit), count, each, seconds, less: true }
+        },
+    )
 }
 
 impl Hours {

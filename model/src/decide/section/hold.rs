@@ -108,26 +108,20 @@ pub fn held_section(part: &Part, finding: &Finding, hold: &SectionHold) -> Resul
     Ok(plan)
 }
 
-/// The best sections for a person's choice under the caller's weights, as [`super::section_plans`].
+/// The best sections for a person's choice under the caller's weights.
 ///
 /// # Errors
 /// As [`held_section`].
-pub fn held_sections(
-    part: &Part,
-    finding: &Finding,
-    hold: &SectionHold,
-    weights: &Weights,
-) -> Result<Vec<Priced>, WhyNot> {
-    let site = site(part, finding).map_err(WhyNot::None)?;
-    let only = wanted(&site, hold)?;
+pub(super) fn held_sections(site: &Site<'_>, hold: &SectionHold, weights: &Weights) -> Result<Vec<Priced>, WhyNot> {
+    let only = wanted(site, hold)?;
     if let Some(cells) = only {
-        check(&site, cells, hold)?;
+        check(site, cells, hold)?;
     }
-    let covers = covers(&site, weights, only);
+    let covers = covers(site, weights, only);
     let pieces: Vec<(u64, Vec<usize>)> = covers.iter().map(|cover| (cover.cells, cover.piece.clone())).collect();
     let (mut out, mut refused) = (Vec::new(), None);
-    for (mut one, (cells, piece)) in priced(&site, covers).into_iter().zip(pieces) {
-        let mut problem = Problem::plain(&site);
+    for (mut one, (cells, piece)) in priced(site, covers).into_iter().zip(pieces) {
+        let mut problem = Problem::plain(site);
         problem.piece = piece;
         match place(&problem, cells, &hold.moves, &mut one.plan) {
             Ok(()) => {
@@ -137,7 +131,7 @@ pub fn held_sections(
             Err(why) => refused = refused.or(Some(why)),
         }
     }
-    if out.is_empty() { Err(refused.unwrap_or_else(|| WhyNot::None(none(&site)))) } else { Ok(out) }
+    if out.is_empty() { Err(refused.unwrap_or_else(|| WhyNot::None(none(site)))) } else { Ok(out) }
 }
 
 /// The cells that a hold names, by bit; `None` where it leaves them open.

@@ -16,7 +16,7 @@ mod words;
 
 pub use clash::{Clash, STAGGER_MM, clash, staggered};
 pub use cut::{ENDLESS, minimum_cut};
-pub use hold::{LineState, SectionHold, WhyNot, held_section, held_sections, lines, with_line};
+pub use hold::{LineState, SectionHold, WhyNot, held_section, lines, with_line};
 pub use place::What;
 pub(crate) use place::damage_in;
 pub use words::{cell_name, cut_name, section_words, service_name};
@@ -213,12 +213,34 @@ fn none(site: &Site<'_>) -> NoSection {
     cut.map_or(NoSection::EveryCell, |cut| NoSection::NoLine(site.sections.cuts[cut].id.clone()))
 }
 
-/// The best sections under the caller's weights: for each set of pieces to buy the cells and lines with the least work,
-/// and of those each one than which none is better in price and no worse in work, or the other way round. Cheapest in
-/// price first; each with its price and its work. Empty where no section is possible.
-pub fn section_plans(part: &Part, finding: &Finding, weights: &Weights) -> Vec<Priced> {
-    let Ok(site) = site(part, finding) else { return Vec::new() };
-    priced(&site, cover::covers(&site, weights, None))
+/// A part with its damage, ready for searches under one set of weights after the other.
+pub struct Search<'a> {
+    site: Site<'a>,
+}
+
+impl<'a> Search<'a> {
+    /// Of a part with a finding.
+    ///
+    /// # Errors
+    /// Where the part is not divided or the damage has no place in it.
+    pub fn new(part: &'a Part, finding: &Finding) -> Result<Self, NoSection> {
+        Ok(Self { site: site(part, finding)? })
+    }
+
+    /// The best sections under the caller's weights: for each set of pieces to buy the cells and lines with the least
+    /// work, and of those each one than which none is better in price and no worse in work, or the other way round.
+    /// Cheapest in price first; each with its price and its work. Empty where no section is possible.
+    pub fn plans(&self, weights: &Weights) -> Vec<Priced> {
+        priced(&self.site, cover::covers(&self.site, weights, None))
+    }
+
+    /// The best sections for a person's choice, as [`Search::plans`].
+    ///
+    /// # Errors
+    /// As [`held_section`].
+    pub fn held(&self, hold: &SectionHold, weights: &Weights) -> Result<Vec<Priced>, WhyNot> {
+        hold::held_sections(&self.site, hold, weights)
+    }
 }
 
 /// The section with its distances measured where its lines run now; nothing else changes.

@@ -64,6 +64,7 @@ pub(super) struct Site<'a> {
     bars: Vec<OnceCell<Vec<Bar>>>,
     fixed: Vec<OnceCell<Vec<Bar>>>,
     barred: Vec<OnceCell<bool>>,
+    spares: Vec<OnceCell<bool>>,
 }
 
 struct Ring {
@@ -121,6 +122,7 @@ impl<'a> Site<'a> {
             bars: edges.iter().map(|_| OnceCell::new()).collect(),
             fixed: edges.iter().map(|_| OnceCell::new()).collect(),
             barred: edges.iter().map(|_| OnceCell::new()).collect(),
+            spares: edges.iter().map(|_| OnceCell::new()).collect(),
             edges,
         }
     }
@@ -220,6 +222,10 @@ impl<'a> Site<'a> {
     /// Damage of the touched cell, as far as it lies in the cell's frame, reaches no further past the border of the edge
     /// than the line can be moved to keep its distance: then the cell beyond may stay after all.
     pub(super) fn spares(&self, edge: usize) -> bool {
+        *self.spares[edge].get_or_init(|| self.lets_stay(edge))
+    }
+
+    fn lets_stay(&self, edge: usize) -> bool {
         let border = &self.edges[edge];
         let window = self.sections.cuts[border.cut].window_mm;
         let Some(axis) = self.axes[border.cut].as_ref().filter(|_| window > CLEARANCE_MM) else { return false };
