@@ -14,6 +14,10 @@ async function brought(name) {
 
 function join(module) {
   if (whole) return;
+  // The sheets of the screens that come with it. Their rules lie in layers, so that it does not matter when they come.
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(new TextDecoder().decode(WebAssembly.Module.customSections(module, "style")[0]));
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
   new WebAssembly.Instance(module, { p: first });
   whole = true;
 }
@@ -55,7 +59,7 @@ globalThis.cutlineRest = (now) => {
 function returning() {
   if (navigator.serviceWorker?.controller) return true;
   try {
-    return Object.keys(localStorage).some((key) => key.startsWith("cutline/"));
+    return Object.keys(localStorage).some((key) => key.startsWith("cutline"));
   } catch {
     return false;
   }

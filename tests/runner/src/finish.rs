@@ -10,6 +10,7 @@ use crate::command::Run;
 use crate::failure::{Done, Failure};
 use crate::pack::pack;
 use crate::place::Place;
+use crate::slim::{Divided, SHEET, divide};
 
 /// The service worker; it cannot list itself.
 const WORKER: &str = "sw.js";
@@ -35,12 +36,13 @@ pub fn finish(place: &Place) -> Done {
         return Ok(());
     }
     let bundle = PathBuf::from(told("TRUNK_STAGING_DIR")?);
-    let page = pack(place, &bundle, &text(&bundle.join(PAGE))?)?;
+    let Divided { page, first, later } = divide(&bundle, &text(&bundle.join(PAGE))?)?;
+    let page = page.replace(SHEET, &kept(place, &bundle, ("style", "css"), &first)?);
+    let page = pack(place, &bundle, &page, &later)?;
     let (page, script) = moved_out(&page).ok_or_else(|| {
         Failure::new("trunk's page has no inline start script", "see what trunk writes and tests/runner/src/finish.rs")
     })?;
-    let name = format!("start-{}.js", &digest_of(place, &bundle, &script)?[..16]);
-    write(&bundle.join(&name), &script)?;
+    let name = kept(place, &bundle, ("start", "js"), &script)?;
     write(&bundle.join(PAGE), &page.replace("@START@", &name))?;
     let mut files = Vec::new();
     walk(&bundle, &mut files).map_err(|error| Failure::file(&bundle, &error))?;
@@ -99,6 +101,13 @@ fn named(names: &[PathBuf], digests: &[String]) -> String {
         .map(|(name, digest)| format!("  \"{}\": \"{digest}\",", name.to_string_lossy().replace('\\', "/")))
         .collect();
     format!("{{\n{}\n}}", rows.join("\n"))
+}
+
+/// Writes a text to a file of the bundle whose name, which is returned, carries its digest.
+fn kept(place: &Place, bundle: &Path, (name, ending): (&str, &str), text: &str) -> Result<String, Failure> {
+    let name = format!("{name}-{}.{ending}", &digest_of(place, bundle, text)?[..16]);
+    write(&bundle.join(&name), text)?;
+    Ok(name)
 }
 
 /// The SHA-256 of a text.

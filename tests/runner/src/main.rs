@@ -1,8 +1,8 @@
 //! The developer tasks of Cutline: set up a machine, serve the app, run every test, measure.
 //!
 //! Reading order: `place` (where things are), `command` (running a program), `setup` and `install` (what a machine
-//! needs), `check` (every test), `bundle` (what the bundle weighs), `split`
-//! (its two parts, over `wasm`), `pack` and `finish` (its last steps).
+//! needs), `check` (every test), `bundle` (what the bundle weighs), `slim` (its texts and sheets), `split`
+//! (its two parts, over `wasm` and `reach`), `pack` and `finish` (its last steps).
 //! Must never decide anything about trucks, and must never touch what lies outside the repository
 //! except by the system's own package managers.
 
@@ -15,7 +15,9 @@ mod finish;
 mod install;
 mod pack;
 mod place;
+mod reach;
 mod setup;
+mod slim;
 mod split;
 mod wasm;
 

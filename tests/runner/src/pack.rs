@@ -9,7 +9,9 @@ use crate::bundle::walk;
 use crate::command::Run;
 use crate::failure::Failure;
 use crate::place::Place;
+use crate::slim;
 use crate::split::split;
+use crate::wasm::put_custom;
 
 /// The form that `app/unpack.js` reads.
 const FORM: &str = "--lzma1=preset=9e,lc=4,lp=0,pb=0,dict=8MiB,nice=273";
@@ -21,16 +23,20 @@ pub const REST: &str = "rest";
 /// Constants that are no business of the first screen: they come with the rest.
 const BLOBS: &str = "model/data";
 
-/// Splits and packs the wasm file of the bundle, and returns the page made to bring the parts.
+/// Name of the rest's section that holds the sheets of the other screens; `app/load.js` reads it.
+const STYLE: &str = "style";
+
+/// Splits and packs the wasm file of the bundle, with `style` in the rest, and returns the page made to bring the parts.
 ///
 /// # Errors
 /// When the bundle or the page is not as trunk writes it, or xz is missing.
-pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure> {
+pub fn pack(place: &Place, bundle: &Path, page: &str, style: &str) -> Result<String, Failure> {
     let wasm = wasm_file(bundle)?;
     let name = wasm.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
     let base = name.trim_end_matches("_bg.wasm");
     let bytes = fs::read(&wasm).map_err(|error| Failure::file(&name, &error))?;
-    let (first, rest) = split(&bytes, &blobs(place)?)?;
+    let (first, mut rest) = split(&bytes, &blobs(place)?)?;
+    put_custom(&mut rest, STYLE, style.as_bytes());
     let (first_name, rest_name) = (format!("{base}.{ENDING}"), format!("{base}-{REST}.{ENDING}"));
     for (name, bytes) in [(&first_name, first), (&rest_name, rest)] {
         fs::write(bundle.join(name), packed(place, &bundle.join(name), &bytes)?)
@@ -40,8 +46,7 @@ pub fn pack(place: &Place, bundle: &Path, page: &str) -> Result<String, Failure>
     let mut script = String::new();
     for file in ["app/unpack.js", "app/load.js"] {
         let text = fs::read_to_string(place.root().join(file)).map_err(|error| Failure::file(file, &error))?;
-        script.push_str(&without_comments(&text));
-        script.push('\n');
+        script.push_str(&slim::script(&text));
     }
     let script = script.replace("@FIRST@", &format!("./{first_name}")).replace("@REST@", &format!("./{rest_name}"));
     page_with(page, &name, &first_name, &script).ok_or_else(|| {
@@ -73,12 +78,6 @@ fn wasm_file(bundle: &Path) -> Result<PathBuf, Failure> {
     let entries = fs::read_dir(bundle).map_err(|_| missing())?;
     let mut files = entries.filter_map(Result::ok).map(|entry| entry.path());
     files.find(|path| path.extension().is_some_and(|ending| ending == "wasm")).ok_or_else(missing)
-}
-
-/// A script without the lines that only people read.
-fn without_comments(script: &str) -> String {
-    let lines = script.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with("//"));
-    lines.collect::<Vec<_>>().join("\n")
 }
 
 /// Trunk's page, made to fetch and unpack the packed file; `None` where it is not the page that is known.
@@ -115,11 +114,6 @@ mod tests {
     #[test]
     fn another_page_is_not_touched() {
         assert_eq!(page_with("<html></html>", "a_bg.wasm", "a_bg.packed", ""), None);
-    }
-
-    #[test]
-    fn comments_stay_at_home() {
-        assert_eq!(without_comments("// why\n\n  let a = 1;\n  // b\n  a();\n"), "let a = 1;\na();");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Splitting the app's wasm file in two: what the first screen needs, and the rest, which is brought after it.
 //!
-//! Functions are chosen by name, and with them whatever only they call; the built-in books go with them. In the first
+//! The modules of the later screens are named here. What only they reach, by calls or by the methods of a `dyn` type, comes
+//! with the rest (`reach`), and so do what of the app's state only an event of the page sets going, and the built-in books. In the first
 //! part a call to a chosen function goes through a table that the rest fills when it arrives; a call before that asks
 //! the page for the rest (`app/load.js`) and waits. So a wrong choice costs time, never a result.
 //! Must never change what a function does.
@@ -8,19 +9,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::failure::Failure;
-use crate::wasm::{self, Module, Read, put, put_name, put_section, put_signed};
+use crate::reach::Graph;
+use crate::wasm::{self, Module, Read, put, put_custom, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 31] = [
+const LATER: [&str; 21] = [
     "app::state::backup",
     "app::state::photos",
     "app::state::sealed",
     "app::screens::unlock",
     "app::platform::journal::again",
     "app::platform::idle",
-    "argon2::",
-    "chacha20",
-    "poly1305::",
     "app::platform::parcel",
     "app::screens::walk",
     "app::screens::plan",
@@ -36,41 +35,15 @@ const LATER: [&str; 31] = [
     "app::charges",
     "app::time_book",
     "app::weighed",
-    "microlp::",
-    "rust_decimal::",
-    "csv_core::",
-    "i_overlay::",
-    "kurbo::",
-    "geo::",
-    "geo_types::",
 ];
-/// Functions whose names tell no module of their own, as the methods of the state do not: no first screen calls them before
-/// the person has done something.
-const LATER_METHODS: [&str; 25] = [
-    "AppState>::make_backup",
-    "AppState>::look_into",
-    "AppState>::restore",
-    "AppState>::take_changes",
-    "AppState>::whole_log",
+/// Functions that read what is kept, by a part of their names: nothing is kept where the first screen is the first of all,
+/// and whoever was here before gets both parts at once (`app/load.js`).
+const OF_KEPT: [&str; 6] = [
     "AppState>::settle_lock",
-    "AppState>::unlock",
-    "AppState>::go_on",
-    "AppState>::set_passphrase",
-    "AppState>::drop_passphrase",
-    "AppState>::change_passphrase",
-    "AppState>::proven",
-    "AppState>::close_all",
-    "AppState>::open_all",
-    "AppState>::write_all_again",
-    "AppState>::write_quick_again",
-    "AppState>::all_saved",
-    "AppState>::hear_lock",
-    "AppState>::save_file",
-    "AppState>::save_entries",
-    "AppState>::save_aside",
-    "AppState>::copy",
+    "AppState>::take_settings",
+    "AppState>::fetch",
+    "JobCard>::read",
     "Keeper>::compact",
-    "Journal>::write_again",
     "Settings as serde_core::de::Deserialize>::deserialize::<serde_json::value::Value>",
 ];
 /// Modules of the model that the gate needs; the others come with the rest.
@@ -92,6 +65,9 @@ const FIRST: [&str; 3] = ["app::shell", "app::planned", "app::screens::gate"];
 const ALWAYS_LATER: &str = "model::words::later::";
 /// How a constant begins that comes with the rest; its length without this line follows in eight digits, then `:\n`.
 const MARK: &[u8] = b"CUTLINE-LATER:";
+/// What of this only an event of the page sets going comes with the rest: the state does nothing for the first screen that
+/// the start does not call.
+const STATE: &str = "app::state";
 /// Bytes of a body that is not worth a detour.
 const SMALL: usize = 160;
 /// Bytes of the longest functions of the framework of which the compiler keeps one for many closures.
@@ -147,7 +123,8 @@ struct Plan<'m> {
 
 impl<'m> Plan<'m> {
     fn new(module: &'m Module, bring: u32) -> Read<Self> {
-        let references: Vec<_> = module.bodies.iter().map(|body| wasm::references(body)).collect::<Read<_>>()?;
+        let references: Vec<_> =
+            module.bodies.iter().map(|body| Ok(wasm::mentions(body)?.calls)).collect::<Read<_>>()?;
         let first_own = module.imported();
         let own = |at: usize| at as u32 + first_own;
         let mut named: BTreeSet<u32> = module.elements.iter().flat_map(|(_, list)| list.iter().copied()).collect();
@@ -174,7 +151,7 @@ impl<'m> Plan<'m> {
                 if module.bodies[(function - first_own) as usize].len() <= SMALL {
                     return named.contains(function) || outside.next().is_some();
                 }
-                if later(own_path(&module.names[function])) || later_method(&module.names[function]) {
+                if later(own_path(&module.names[function])) || of_kept(&module.names[function]) {
                     return false;
                 }
                 // The framework's: nothing of a later module is in it when it calls nothing of one.
@@ -195,17 +172,23 @@ impl<'m> Plan<'m> {
             }
             staying.iter().for_each(|function| _ = moved.remove(function));
         }
-        // Whatever only moved functions reach goes with them, also where it calls itself.
-        let mut open: Vec<u32> =
-            named.iter().filter(|function| **function >= first_own && !moved.contains(function)).copied().collect();
-        let mut reached: BTreeSet<u32> = open.iter().copied().collect();
-        while let Some(one) = open.pop() {
-            for (.., function) in &references[(one - first_own) as usize] {
-                if *function >= first_own && !moved.contains(function) && reached.insert(*function) {
-                    open.push(*function);
-                }
+        // Whatever only moved functions reach goes with them.
+        let graph = Graph::new(module)?;
+        let is = |what: fn(&str) -> bool| {
+            let module = &module;
+            move |function: u32| module.names.get(&function).is_some_and(|name| what(name))
+        };
+        let heard = graph.of_types(is(hears));
+        let of_state = is(|name| own_path(&plain(name)).starts_with(STATE));
+        let mut listening = BTreeSet::new();
+        let mut reached = graph.reached(|function| {
+            let hears = heard.contains(&function);
+            if hears {
+                listening.insert(function);
             }
-        }
+            !hears && !moved.contains(&function)
+        });
+        graph.go_on(&mut reached, listening, |function| !moved.contains(&function) && !of_state(function));
         moved.extend((0..module.bodies.len()).map(own).filter(|function| !reached.contains(function)));
         let outside =
             |function: &u32| named.contains(function) || !callers.get(function).is_none_or(|c| c.is_subset(&moved));
@@ -413,6 +396,12 @@ fn marked(data: &[Placed]) -> Read<Vec<Vec<u8>>> {
     Ok(out)
 }
 
+/// Whether a function is made for a closure that hears an event of the page.
+fn hears(name: &str) -> bool {
+    let plain = plain(name);
+    plain.contains("call_once::{shim:vtable") && plain.contains("FnOnce<(web_sys::features::gen_")
+}
+
 /// Whether a function comes with the rest whatever calls it.
 fn always_later(name: &str) -> bool {
     plain(name).contains(ALWAYS_LATER)
@@ -429,10 +418,10 @@ fn own_path(name: &str) -> &str {
     &inner[..end.unwrap_or(inner.len())]
 }
 
-/// Whether a function is one of [`LATER_METHODS`], or a closure in it.
-fn later_method(name: &str) -> bool {
+/// Whether a function is one of [`OF_KEPT`], or a closure in it.
+fn of_kept(name: &str) -> bool {
     let plain = plain(name);
-    LATER_METHODS.iter().any(|method| {
+    OF_KEPT.iter().any(|method| {
         plain.split_once(method).is_some_and(|(before, after)| {
             // The method itself, not what is made for a type or closure of it.
             !before.contains("::<") && !after.starts_with(char::is_alphanumeric) && !after.starts_with('_')
@@ -462,7 +451,7 @@ fn plain(name: &str) -> String {
 /// Whether a function of this name comes with the rest.
 fn later(name: &str) -> bool {
     let plain = plain(name);
-    if plain.contains(ALWAYS_LATER) || later_method(name) {
+    if plain.contains(ALWAYS_LATER) || of_kept(name) {
         return true;
     }
     if FIRST.iter().any(|module| plain.contains(module)) {
@@ -575,12 +564,9 @@ fn put_names<'n>(to: &mut Vec<u8>, names: impl Iterator<Item = (u32, &'n str)>) 
     }
     let mut functions = number(count);
     functions.extend(table);
-    let mut inner = Vec::new();
-    put_name(&mut inner, "name");
-    inner.push(1);
+    let mut inner = vec![1];
     inner.extend(with_length(&functions));
-    to.push(0);
-    to.extend(with_length(&inner));
+    put_custom(to, "name", &inner);
 }
 
 fn put_start(to: &mut Vec<u8>, function: u32) {
@@ -602,7 +588,7 @@ mod tests {
             "app[9bb4d1fe156a997e]::screens::walk::__component_walk_screen",
             "<model[621a5f24bb55e0d0]::decide::Decision as core[c5930c85a12de822]::clone::Clone>::clone",
             "model[621a5f24bb55e0d0]::words::later::table",
-            "<i_overlay[621a5f24bb55e0d0]::core::Overlay>::overlay",
+            "<app[9bb4d1fe156a997e]::state::AppState>::settle_lock::{closure#0}",
             "core::ptr::drop_in_place::<app[9bb4d1fe156a997e]::screens::plan::work::step::{closure#1}>",
         ] {
             assert!(later(name), "{name}");
@@ -666,6 +652,47 @@ mod tests {
         put_section(&mut out, wasm::DATA, &data_entries(&[(4, b"abcd{book}z".to_vec())]));
         put_names(&mut out, (1..).zip(names));
         out
+    }
+
+    #[test]
+    fn what_of_the_state_only_an_event_sets_going_comes_with_the_rest() {
+        let long = |tail: &[u8]| {
+            let mut body = vec![0];
+            body.extend([1; SMALL]);
+            body.extend(tail);
+            body.push(0x0b);
+            body
+        };
+        let names = [
+            "app::shell::run",
+            "<app::screens::gate::card::{closure#0} as core::ops::function::FnOnce<(web_sys::features::gen_Event::Event,)>>::call_once::{shim:vtable#0}",
+            "app::screens::gate::card::{closure#0}",
+            "<app::state::AppState>::copy",
+            "<app::state::AppState>::start",
+            "reactive::set",
+            "core::only_for_copies",
+        ];
+        let module = Module {
+            types: vec![(vec![0x60, 1, 0x7f, 0], 1)],
+            functions: vec![0; names.len()],
+            exports: vec![("run".to_owned(), FUNC, 0)],
+            elements: vec![(1, vec![1, 2])],
+            data: vec![(4096, [0, 4, 4, 1, 2].iter().flat_map(|word: &u32| word.to_le_bytes()).collect())],
+            // The first puts the closure's methods somewhere and calls the state's start; the closure calls all but the last.
+            bodies: vec![
+                long(&[0x41, 0x80, 0x20, 0x21, 0, 0x10, 4]),
+                long(&[0x10, 2]),
+                long(&[0x10, 3, 0x10, 4, 0x10, 5]),
+                long(&[0x10, 6]),
+                long(&[]),
+                long(&[]),
+                long(&[]),
+            ],
+            names: (0..).zip(names.map(str::to_owned)).collect(),
+            ..Module::default()
+        };
+        let plan = Plan::new(&module, 0).expect("a module that is known");
+        assert_eq!(plan.moved.into_iter().collect::<Vec<_>>(), [3, 6]);
     }
 
     #[test]

@@ -288,34 +288,55 @@ impl Module {
     }
 }
 
-/// Where a body names functions: first and last-but-one byte of the number, and the function.
+/// What a body names.
+#[derive(Debug, Default)]
+pub struct Mention {
+    /// Functions: first and last-but-one byte of the number, and the function.
+    pub calls: Vec<(usize, usize, u32)>,
+    /// 32-bit constants, each with the instruction that follows it.
+    pub constants: Vec<(i32, u8)>,
+    /// Offsets of loads and stores, which may be addresses too.
+    pub offsets: Vec<u32>,
+}
+
+/// What a body names.
 ///
 /// # Errors
 /// On an instruction that is not known, or one that names data or elements.
-pub fn references(body: &[u8]) -> Read<Vec<(usize, usize, u32)>> {
-    let mut found = Vec::new();
+pub fn mentions(body: &[u8]) -> Read<Mention> {
+    let mut found = Mention::default();
     let mut reader = Reader::new(body);
     for _ in 0..reader.number()? {
         reader.skip()?;
         reader.byte()?;
     }
+    let mut constant = None;
     while !reader.ended() {
-        match reader.byte()? {
+        let instruction = reader.byte()?;
+        if let Some(value) = constant.take() {
+            found.constants.push((value, instruction));
+        }
+        match instruction {
             0x10 | 0xd2 => {
                 let from = reader.at;
                 let function = reader.number()?;
-                found.push((from, reader.at, function));
+                found.calls.push((from, reader.at, function));
             }
             0x00 | 0x01 | 0x05 | 0x0b | 0x0f | 0x1a | 0x1b | 0x45..=0xc4 | 0xd1 => {}
-            0x02..=0x04 | 0x0c | 0x0d | 0x20..=0x26 | 0x41 | 0x42 | 0xd0 => reader.skip()?,
+            0x41 => constant = Some(reader.signed()?),
+            0x02..=0x04 | 0x0c | 0x0d | 0x20..=0x26 | 0x42 | 0xd0 => reader.skip()?,
             0x0e => {
                 for _ in 0..=reader.number()? {
                     reader.skip()?;
                 }
             }
-            0x11 | 0x28..=0x3e => {
+            0x11 => {
                 reader.skip()?;
                 reader.skip()?;
+            }
+            0x28..=0x3e => {
+                reader.skip()?;
+                found.offsets.push(reader.number()?);
             }
             0x1c => {
                 let count = reader.number()? as usize;
@@ -376,6 +397,16 @@ pub fn put_section(to: &mut Vec<u8>, section: u8, entries: &[Vec<u8>]) {
     put(&mut inner, entries.len() as u32);
     entries.iter().for_each(|entry| inner.extend(entry));
     to.push(section);
+    put(to, inner.len() as u32);
+    to.extend(inner);
+}
+
+/// Writes a section of other programs, which an engine passes over and a page can read.
+pub fn put_custom(to: &mut Vec<u8>, name: &str, bytes: &[u8]) {
+    let mut inner = Vec::new();
+    put_name(&mut inner, name);
+    inner.extend(bytes);
+    to.push(0);
     put(to, inner.len() as u32);
     to.extend(inner);
 }
