@@ -42,6 +42,8 @@ test("what needs the rest early waits for it and then goes on", async () => {
     await page.waitForURL(/#\/walk\//);
     await page.locator(".map-svg path.outline").first().waitFor();
     assert.equal(await page.locator("#broken").isVisible(), false);
+    // Its sheet came with it: a finger on the picture pans the picture and not the page.
+    assert.equal(await page.locator(".map-svg").evaluate((map) => getComputedStyle(map).touchAction), "none");
   });
 });
 

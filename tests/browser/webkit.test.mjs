@@ -62,6 +62,7 @@ test("every place of the app opens and says nothing of a fault", async (t) => {
     await page.when(`document.querySelectorAll(".map-svg path.outline").length > 5`, `${at} ${layer} is drawn`);
   }
   await look(page, "walk");
+  assert.equal(await page.run(`return getComputedStyle(document.querySelector(".walk")).display`), "grid", "its sheet is there");
   // Strokes that do not scale come out hair-thin within a scaled pattern here, and a hatch tells the state without colour.
   assert.equal(await page.run(`return getComputedStyle(document.querySelector(".map-svg .hatch-line")).vectorEffect`), "none");
   await place(page, `#/plan/${job}`, ".best");
