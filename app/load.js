@@ -20,6 +20,9 @@ function join(module) {
   document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
   new WebAssembly.Instance(module, { p: first });
   whole = true;
+  // For public/offline.js, which comes when it comes.
+  globalThis.cutlineWhole = true;
+  dispatchEvent(new Event("cutline-whole"));
 }
 
 /** In slices, so that the page answers in between. */

@@ -9,7 +9,18 @@ function say(state) {
   dispatchEvent(new Event("cutline-offline"));
 }
 
+/** When all of the app is there, or after so many seconds: storing the build fetches it once more, which must not slow the
+ *  first start. */
+async function arrived(seconds) {
+  if (window.cutlineWhole) return;
+  await new Promise((done) => {
+    addEventListener("cutline-whole", done, { once: true });
+    setTimeout(done, seconds * 1000);
+  });
+}
+
 async function start() {
+  await arrived(60);
   const registration = await container.register("sw.js", { updateViaCache: "none" });
   const look = () => {
     if (registration.waiting && registration.active) say("newer");
