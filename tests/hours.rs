@@ -11,7 +11,7 @@ use model::ids::{AccessId, MarkId, PartId};
 use model::job::{Job, JobId};
 use model::operations::{Amount, Operation, WORKS, blend_of, operations, repaints};
 use model::plan::{Plan, Shop, circumstances, plan};
-use model::terms::{Action, Bed, Cab, FrameState, JointKind, MarkKind, Unit, View, Wait};
+use model::terms::{Action, Bed, Cab, ColourFamily, FrameState, JointKind, MarkKind, Unit, View, Wait};
 use model::times::{TimeBook, UnitTime, count, spread};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -58,6 +58,18 @@ impl Picked {
         self.picks = self.decisions.iter().map(|decision| some_pick(decision, numbers)).collect();
     }
 
+    /// Sections instead of what was picked, wherever they are permitted, so that neighbours are both cut.
+    fn section_what_may_be(&mut self) {
+        for (decision, pick) in self.decisions.iter().zip(&mut self.picks) {
+            let option = decision.option(Action::Section).filter(|option| option.permitted);
+            if let Some((option, section)) = option.and_then(|option| Some((option, option.section.clone()?))) {
+                pick.action = Action::Section;
+                pick.route = option.permitted_routes().find(|route| section.routes.contains(route));
+                pick.section = Some(std::sync::Arc::new(section));
+            }
+        }
+    }
+
     fn all(&self) -> Vec<(&Decision, &Pick)> {
         self.decisions.iter().zip(&self.picks).collect()
     }
@@ -86,6 +98,8 @@ fn many_jobs() -> impl Iterator<Item = (u64, Job)> {
         let mut job = made(seed, 1 + usize::try_from(seed).expect("small") % 40);
         job.restraints_deployed = seed % 7 == 0;
         job.frame = FrameState::WithinTolerance;
+        // Every family of colour, and none.
+        job.vehicle.colour_family = usize::try_from(seed % 4).ok().and_then(|at| ColourFamily::ALL.get(at)).copied();
         (seed, job)
     })
 }
@@ -147,12 +161,15 @@ fn loose(part: &Part) -> impl Iterator<Item = &Joint> {
 
 #[test]
 fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
-    let (mut shared, mut saved) = (0, 0);
+    let (mut shared, mut saved, mut twice) = (0, 0, 0);
     for (seed, job) in many_jobs() {
         let mut numbers = Numbers::new(seed + 70);
         let mut picked = Picked::of(&job);
-        for _ in 0..3 {
+        for round in 0..3 {
             picked.pick(&mut numbers);
+            if round == 2 {
+                picked.section_what_may_be();
+            }
             let work = picked.operations(&picked.all());
             let on = |name: &str| -> BTreeSet<&PartId> {
                 work.iter().filter(|one| one.work == name).filter_map(|one| one.part.as_ref()).collect()
@@ -185,12 +202,28 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
             assert!((mm - length).abs() < 1e-6, "seed {seed}: {mm} and {length}");
             assert_eq!(count, fasteners, "seed {seed}");
             // A section leaves the joints of its neighbours to those that are replaced whole.
+            let part = |id: &PartId| picked.book.part(id).expect("a part");
+            let share = |id: &PartId| {
+                let pick = picked.picks.iter().find(|pick| pick.part == *id).expect("a pick");
+                pick.section.as_ref().expect("a section").share
+            };
             let mut length = 0.0;
-            for pick in picked.picks.iter().filter(|pick| cut.contains(&pick.part)) {
-                let share = pick.section.as_ref().expect("a section").share;
-                let own = loose(picked.book.part(&pick.part).expect("a part"));
-                length +=
-                    own.filter(|joint| !whole.contains(&joint.to)).map(|joint| joint.length_mm * share).sum::<f64>();
+            for id in &cut {
+                let own = loose(part(id)).filter(|joint| !whole.contains(&joint.to));
+                length += own.map(|joint| joint.length_mm * share(id)).sum::<f64>();
+            }
+            // Of two sections the one whose id comes first takes what both open: no more than either has of the joint, and
+            // none where the new pieces lie apart.
+            for one in work.iter().filter(|one| one.work == "cut-section") {
+                let id = one.part.as_ref().expect("a part");
+                for (other, amount) in one.elsewhere.iter().filter(|(other, _)| cut.contains(other)) {
+                    let whole: f64 =
+                        loose(part(id)).filter(|joint| joint.to == *other).map(|joint| joint.length_mm).sum();
+                    assert!(other < id, "seed {seed}: {id} leaves its joint to {other}");
+                    assert!(amount.joint_mm <= whole * share(id).min(share(other)) + 1e-6, "seed {seed}: {id}");
+                    length -= amount.joint_mm;
+                    twice += 1;
+                }
             }
             assert!((released("cut-section").0 - length).abs() < 1e-6, "seed {seed}");
             // What is taken off in hours and money is what the work at that joint alone would come to, rounded down.
@@ -203,7 +236,7 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
             }
         }
     }
-    assert!(shared > 50 && saved > 100_000, "joints are shared: {shared}, {saved} s");
+    assert!(shared > 50 && saved > 100_000 && twice > 4, "joints are shared: {shared}, {saved} s, {twice}");
 }
 
 #[test]
@@ -638,4 +671,98 @@ fn a_job_waits_for_each_cure_and_says_how_long() {
     };
     let hands = u64::from(times.pace.hands);
     assert_eq!(days(&shop) - days(&model::plan::Shop::default()), hands * 60 * u64::from(minutes("structural")));
+}
+
+/// The colour is blended by its family, the gap and the way that panels face. Common practice, no source.
+#[test]
+fn a_colour_is_blended_by_its_family_gap_and_facing() {
+    use model::operations::{METALLIC_GAP_MM, SOLID_GAP_MM, verdict};
+    let book = generic(BODY);
+    let families = [Some(ColourFamily::Solid), Some(ColourFamily::Metallic), Some(ColourFamily::Pearl), None];
+    let mut blended = [0; 4];
+    let (mut turned, mut wide) = (0, 0);
+    for (at, part) in book.parts.iter().enumerate() {
+        for beside in &book.facts().parts[at].beside {
+            let back = book.facts().parts[beside.at].beside.iter().find(|back| back.at == at);
+            // A small panel may lie beside a large one that does not lie beside it.
+            assert!(back.is_none_or(|back| back.same_way == beside.same_way), "{}", part.id);
+            let verdicts = families.map(|family| verdict(family, beside));
+            // A family that asks for more blends wherever one does that asks for less.
+            for pair in verdicts.windows(2) {
+                assert!(pair[1].blends || !pair[0].blends, "{}", part.id);
+            }
+            assert!(
+                verdicts[2].blends && verdicts[3].blends,
+                "pearl everywhere, and what nobody named is taken for it"
+            );
+            assert_eq!(verdicts[1].blends, beside.same_way && beside.gap_mm <= METALLIC_GAP_MM);
+            assert_eq!(verdicts[0].blends, beside.same_way && beside.gap_mm <= SOLID_GAP_MM);
+            for (at, one) in verdicts.iter().enumerate() {
+                blended[at] += usize::from(one.blends);
+                assert!(model::words::find(model::words::Language::English, one.reason).is_some(), "{}", one.reason);
+            }
+            turned += usize::from(!beside.same_way);
+            wide += usize::from(beside.gap_mm > SOLID_GAP_MM);
+        }
+    }
+    assert!(blended[0] < blended[1] && blended[1] < blended[2], "{blended:?}");
+    assert!(turned > 4 && wide > 4, "{turned} {wide}");
+    let beside = |one: &str, other: &str| {
+        let place = |id: &str| book.parts.iter().position(|part| part.id == PartId::from(id)).expect("a part");
+        let (one, other) = (place(one), place(other));
+        *book.facts().parts[one].beside.iter().find(|beside| beside.at == other).expect("beside")
+    };
+    // Doors stand and face the same side; a hood lies flat beside a fender that stands.
+    assert!(beside("front-door-left", "rear-door-left").same_way && !beside("hood", "fender-left").same_way);
+    // The plan and the list beside the joints say the same.
+    for family in families {
+        let mut job = demo("front-corner");
+        job.vehicle.colour_family = family;
+        let plan = plan(book, model::rules::general(), &job, &Shop::default());
+        let work: BTreeSet<&PartId> = plan.operations.iter().filter_map(blend_of).collect();
+        let listed = model::operations::neighbours(book, &plan.operations, family);
+        let told: BTreeSet<&PartId> = listed.iter().filter(|one| one.verdict.blends).map(|one| &one.beside).collect();
+        assert_eq!(work, told, "{family:?}");
+    }
+}
+
+/// A vehicle is not handed over before its adhesive carries: the time from the joining list, the nights counted, less what
+/// follows the joint; by hand.
+#[test]
+fn full_cure_holds_the_hand_over() {
+    let book = generic(BODY);
+    let hit = mark("floor-pan", View::Underside, [1330, 550], 60, MarkKind::Buckle, 40);
+    let plan = planned(book, hit, Some(Action::Replace));
+    let held = plan.estimate.hand_over.as_ref().expect("adhesive");
+    let list: Value = serde_json::from_str(&read("model/data/joining/general.json")).expect("a joining list");
+    let structural = list["adhesives"].as_array().expect("adhesives").iter().find(|one| one["use"] == "structural");
+    let minutes = structural.expect("on the list")["cure_minutes"].as_u64().expect("whole minutes");
+    assert_eq!(u64::from(held.minutes), minutes);
+    let shop = Shop::default();
+    let (hands, day) = (u64::from(shop.times.pace.hands), 60 * u64::from(shop.times.pace.day_minutes));
+    let bonded = plan.operations.iter().find(|one| one.id == held.operation).expect("an operation");
+    let (mut labour, mut waits) = (0, BTreeMap::new());
+    for (one, hours) in plan.operations.iter().zip(&plan.hours).filter(|(one, _)| one.stage >= bonded.stage) {
+        if one.stage > bonded.stage && !shop.rates.sublet.contains_key(one.work) {
+            labour += hours.seconds;
+        }
+        if let Some((kind, seconds)) = hours.wait.filter(|_| !shop.rates.sublet.contains_key(one.work)) {
+            let longest = waits.entry(kind).or_insert(0);
+            *longest = u64::from(seconds).max(*longest);
+        }
+    }
+    let after = labour / hands + waits.values().sum::<u64>();
+    assert_eq!(held.more_s, (minutes * day).div_ceil(24 * 60).saturating_sub(after));
+    // A slower adhesive holds it longer, second by second once it is what holds.
+    let mut slow = (**model::stock::Stock::general()).clone();
+    for one in &mut slow.adhesives {
+        one.cure_minutes = 10_080.0;
+    }
+    let slow = Shop { times: std::sync::Arc::new((*shop.times).clone().cured(&slow)), ..shop.clone() };
+    let estimated = |shop: &Shop| model::estimate::estimate(&Tariff::new(shop), book, &plan.picks, &plan.operations);
+    let (usual, slower) = (estimated(&shop), estimated(&slow));
+    assert_eq!(slower.hand_over.expect("adhesive").more_s, 7 * day - after);
+    assert_eq!(slower.days, usual.days, "the days of the work are the same");
+    let hail = planned(book, mark("hood", View::Top, [-400, 0], 60, MarkKind::HailField, 3), None);
+    assert_eq!(hail.estimate.hand_over, None);
 }

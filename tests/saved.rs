@@ -15,7 +15,7 @@ use model::job::keep::{Key, change_key};
 use model::job::recover::{Origin, Recovered};
 use model::job::store::{Memory, Store, StoreError, keeps_its_promises};
 use model::job::{Change, ChangeId, Command, DeviceId, JobId, OptionHold, Session, VehicleValue, wire};
-use model::terms::{Aim, Route};
+use model::terms::{Aim, ColourFamily, Route};
 use std::collections::BTreeSet;
 use tablet::Tablet;
 
@@ -23,6 +23,8 @@ const BY_HAND: &str = "tests/saved/v1-by-hand.json";
 const WITH_CHANGES: &str = "tests/saved/v1-with-changes.json";
 const BY_HAND_2: &str = "tests/saved/v2-by-hand.json";
 const WITH_CHANGES_2: &str = "tests/saved/v2-with-changes.json";
+const BY_HAND_4: &str = "tests/saved/v4-by-hand.json";
+const WITH_CHANGES_4: &str = "tests/saved/v4-with-changes.json";
 
 fn open(text: &str) -> Session {
     wire::read_file(text).expect("a good file").open(DeviceId::from("reader")).expect("opens")
@@ -56,6 +58,24 @@ fn a_planned_job_opens_with_all_that_was_held_to_and_given_out() {
     assert_eq!((by_hand.job().aim, by_hand.job().revisions.len()), (Some(Aim::Days), 1));
     assert_eq!(open(&wire::write_file(&by_hand)).job(), by_hand.job());
 }
+
+#[test]
+fn the_kind_of_a_colour_opens_as_it_was_saved_and_is_unknown_to_an_older_program() {
+    let session = open(&read(WITH_CHANGES_4));
+    assert_eq!(wire::write_file(&session), read(WITH_CHANGES_4), "written again, byte for byte");
+    assert_eq!(ids(&session).last().map(String::as_str), Some(LAST_4));
+    assert_eq!(session.job().vehicle.colour_family, Some(ColourFamily::Metallic));
+    assert_eq!(open(&read(BY_HAND_4)).job().vehicle.colour_family, Some(ColourFamily::Pearl));
+    for version in ["1", "2", "3"] {
+        let older = read(WITH_CHANGES_4).replacen("\"version\": 4", &format!("\"version\": {version}"), 1);
+        assert_eq!(wire::read_file(&older).expect_err("refused").key, "error-job-needs");
+    }
+    let wrong = read(BY_HAND_4).replace("\"pearl\"", "\"matt\"");
+    assert_eq!(wire::read_file(&wrong).expect_err("refused").place, "job.vehicle.colour_family");
+}
+
+/// The SHA-256 of the change's canonical text, made with Python's hashlib.
+const LAST_4: &str = "60b115969b8816588e48941c13c529c95853d995f71f2a518e0e217d26775a9b";
 
 /// An older program reads no change and no file whose version is above its own. So a write that it does not know must
 /// raise both versions, and a job without such a write must stay at the version that it can read.

@@ -289,7 +289,7 @@ fn spoiled_joining_lists_are_refused_by_schema_and_program() {
 /// What `cutline joints` writes keeps to its published schema for every demo; spoiled it does not.
 #[test]
 fn joint_plans_keep_to_their_schema() {
-    use model::joints::{Stock, Wanted, joint_plans, json, materials};
+    use model::joints::{Stock, Wanted, joint_plans, json, made_with, materials, unjoinable};
     let mut documents = Vec::new();
     for (name, _) in jobs().iter().filter(|(name, _)| name.starts_with("public/demo/")) {
         let job = model::job::wire::read_file(&read(name)).expect("a demo job").job;
@@ -300,7 +300,9 @@ fn joint_plans_keep_to_their_schema() {
         let joints = joint_plans(book, &picked, stock, model::times::TimeBook::general(), Wanted::Permitted);
         let coats = materials::refinish(stock, &plan.operations);
         let lines = materials::materials(stock, &joints, &coats);
-        documents.push(json::to_json(stock, &joints, &coats, &lines));
+        let with = made_with(book, &picked, &joints);
+        let blends = model::operations::neighbours(book, &plan.operations, job.vehicle.colour_family);
+        documents.push(json::to_json(stock, &joints, &with, &unjoinable(book, &picked), &coats, &blends, &lines));
     }
     let heaviest = documents.iter().max_by_key(|one| one["joints"].as_array().map_or(0, Vec::len)).cloned();
     let good = documents.len();

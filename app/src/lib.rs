@@ -7,6 +7,7 @@ pub mod canvas;
 mod capture;
 mod charges;
 pub mod decided;
+pub mod joining;
 pub mod planned;
 pub mod platform;
 pub mod route;

@@ -4,6 +4,7 @@
 
 use crate::charges;
 use crate::decided::Decided;
+use crate::joining;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
 use crate::shown::Shown;
@@ -43,8 +44,10 @@ pub struct Planned {
     pub rules: Memo<InForce>,
     /// The rates and the price list on which it stands.
     pub charges: Memo<charges::InForce>,
-    /// The time book on which it stands.
+    /// The time book on which it stands, with the waits of the joining list.
     pub times: Memo<time_book::InForce>,
+    /// The joining list on which joint plans stand.
+    pub joining: Memo<joining::InForce>,
     /// The shop by which it is worked out.
     pub shop: Memo<Shop>,
 }
@@ -68,7 +71,17 @@ pub fn provide(app: AppState) -> Planned {
     });
     let charges = Memo::new(move |_| own_charges.with(|(rates, prices, name)| charges::in_force(rates, prices, name)));
     let own_times = Memo::new(move |_| app.settings.with(|settings| settings.time_book.clone()));
-    let times = Memo::new(move |_| own_times.with(|own| time_book::in_force(own)));
+    let own_joining = Memo::new(move |_| app.settings.with(|settings| settings.joining.clone()));
+    let joining = Memo::new(move |_| own_joining.with(|own| joining::in_force(own)));
+    let times = Memo::new(move |_| {
+        let mut now = own_times.with(|own| time_book::in_force(own));
+        joining.with(|list| {
+            if list.own {
+                now.book = Arc::new((*now.book).clone().cured(&list.stock));
+            }
+        });
+        now
+    });
     let shop = Memo::new(move |_| {
         let times = times.with(|times| Arc::clone(&times.book));
         charges.with(|charges| app.settings.with(|settings| shop(settings, charges, times)))
@@ -134,7 +147,7 @@ pub fn provide(app: AppState) -> Planned {
         // What a screen shows one frame later goes first.
         page::after_frame(move || page::when_quiet(go));
     });
-    let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, shop };
+    let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, joining, shop };
     provide_context(planned);
     planned
 }

@@ -6,7 +6,7 @@ use crate::widgets::{Choices, Field, Pick};
 use crate::words::{cap, t, tf};
 use leptos::prelude::*;
 use model::job::{LINE_MAX, VIN_MAX, Vehicle};
-use model::terms::{Bed, Cab};
+use model::terms::{Bed, Cab, ColourFamily};
 use model::vin::Vin;
 use model::words::Language;
 
@@ -31,6 +31,9 @@ pub fn VehicleFields(
         Signal::derive(move || vin_hint(&typed.get().unwrap_or_else(|| vehicle.with(|vehicle| vehicle.vin.clone()))));
     let cabs: Vec<Pick> = Cab::ALL.iter().map(|cab| Pick::plain(cab.word(), cap(cab.key()))).collect();
     let beds: Vec<Pick> = Bed::ALL.iter().map(|bed| Pick::plain(bed.word(), cap(bed.key()))).collect();
+    let named = ColourFamily::ALL.iter().map(|family| Pick::plain(family.word(), cap(family.key())));
+    let families: Vec<Pick> =
+        named.chain(std::iter::once(Pick::plain("unknown", t("vehicle-colour-family-unknown")))).collect();
     view! {
         <Choices
             label=t("vehicle-cab")
@@ -59,6 +62,16 @@ pub fn VehicleFields(
             on_done=move |text: String| change(&|vehicle| vehicle.colour = text.trim().to_owned())
             most=LINE_MAX
         />
+        <Choices
+            label=t("vehicle-colour-family")
+            form="pairs"
+            picks=Signal::stored(families)
+            value=Signal::derive(move || vehicle.with(|vehicle| vehicle.colour_family.map_or("unknown", ColourFamily::word).to_owned()))
+            on_pick=move |word: String| change(&|vehicle| vehicle.colour_family = ColourFamily::from_word(&word))
+        />
+        <p class="form-note" data-colour-family="">
+            {move || t(if vehicle.with(|vehicle| vehicle.colour_family.is_none()) { "vehicle-colour-family-assumed" } else { "vehicle-colour-family-why" })}
+        </p>
         <Field
             id="vehicle-vin"
             label=t("vehicle-vin")

@@ -19,8 +19,7 @@ const SHAKE_MM: u64 = 700;
 /// Where the body that the seed picks has fewer parts.
 pub fn job(seed: u64, parts: usize) -> Result<Job> {
     let mut dice = Dice(seed);
-    let vehicle =
-        Vehicle { cab: dice.one(Cab::ALL), bed: dice.one(Bed::ALL), vin: String::new(), colour: String::new() };
+    let vehicle = Vehicle { cab: dice.one(Cab::ALL), bed: dice.one(Bed::ALL), ..Vehicle::default() };
     let book = catalogue::generic(Body { cab: vehicle.cab, bed: vehicle.bed });
     let most = book.parts.len();
     if parts == 0 || parts > most {

@@ -8,6 +8,25 @@ use serde_json::{Map, Value};
 use std::sync::{Arc, OnceLock};
 
 const FORMAT: &str = "cutline-joining";
+const FIELDS: &[&str] = &[
+    "$schema",
+    "format",
+    "version",
+    "id",
+    "edition",
+    "note",
+    "environment",
+    "spares_percent",
+    "flange_mm",
+    "butt_gap_mm",
+    "fasteners",
+    "adhesives",
+    "welding",
+    "fillers",
+    "isolation",
+    "jurisdiction",
+    "coats",
+];
 
 /// Limits of 40 CFR 59 subpart B, table 1, g/l less water and exempt compounds, by category word (second hand, the last
 /// from memory). States may ask for less.
@@ -178,85 +197,101 @@ impl Stock {
     pub fn general() -> &'static Arc<Self> {
         static LIST: OnceLock<Arc<Stock>> = OnceLock::new();
         LIST.get_or_init(|| {
-            let text = include_str!("../data/joining/general.json");
-            Arc::new(Self::read(text).unwrap_or_else(|error| panic!("the built-in joining list is broken: {error}")))
+            Arc::new(
+                Self::read(Self::general_text())
+                    .unwrap_or_else(|error| panic!("the built-in joining list is broken: {error}")),
+            )
         })
+    }
+
+    /// The text of the built-in list, for a shop that begins with it.
+    pub fn general_text() -> &'static str {
+        include_str!("../data/joining/general.json")
     }
 
     /// Reads a list.
     ///
     /// # Errors
-    /// The field at fault and what it may hold; a length that looks as if it were in inches.
+    /// The first fault of [`Stock::read_all`].
     pub fn read(text: &str) -> Result<Self> {
-        let value: Value = serde_json::from_str(text).map_err(|error| from_json(&error))?;
-        let top = Row::of(&value, String::new())?;
-        top.only(&[
-            "$schema",
-            "format",
-            "version",
-            "id",
-            "edition",
-            "note",
-            "environment",
-            "spares_percent",
-            "flange_mm",
-            "butt_gap_mm",
-            "fasteners",
-            "adhesives",
-            "welding",
-            "fillers",
-            "isolation",
-            "jurisdiction",
-            "coats",
-        ])?;
-        if top.text("format")? != FORMAT || top.map.get("version").and_then(Value::as_u64) != Some(1) {
-            return Err(Error::new("error-joining-format", "format"));
+        Self::read_all(text).map_err(|mut faults| faults.swap_remove(0))
+    }
+
+    /// Reads a list, or gives its faults: the first of each row, in the order of the file's parts.
+    ///
+    /// # Errors
+    /// The fields at fault and what they may hold; lengths that look as if they were in inches. At least one.
+    pub fn read_all(text: &str) -> std::result::Result<Self, Vec<Error>> {
+        let value: Value = serde_json::from_str(text).map_err(|error| vec![from_json(&error)])?;
+        let top = Row::of(&value, String::new()).map_err(|error| vec![error])?;
+        // What is no list of this kind at all has a single fault.
+        if top.text("format").is_ok_and(|format| format != FORMAT)
+            || top.map.get("version").and_then(Value::as_u64) != Some(1)
+            || top.text("format").is_err()
+        {
+            return Err(vec![Error::new("error-joining-format", "format")]);
         }
+        let mut faults: Vec<Error> = top.only(FIELDS).err().into_iter().collect();
         for note in ["$schema", "note"] {
             if top.map.get(note).is_some_and(|value| !value.is_string()) {
-                return Err(Error::new("error-joining-text", note));
+                faults.push(Error::new("error-joining-text", note));
             }
         }
-        let environment = top.word("environment", &["harsh", "normal", "controlled"])?;
+        let mut ask = Faults(faults);
+        let environment = ask.one(top.word("environment", &["harsh", "normal", "controlled"]));
         let stock = Self {
-            id: top.text("id")?,
-            edition: top.text("edition")?,
+            id: ask.one(top.text("id")),
+            edition: ask.one(top.text("edition")),
             environment: Environment::from_word(&environment).unwrap_or(Environment::Harsh),
-            spares_percent: top.number("spares_percent", 0.0, 100.0)?,
-            flange_mm: top.length("flange_mm", 8.0, 100.0)?,
-            butt_gap_mm: top.number("butt_gap_mm", 0.0, 5.0)?,
-            fasteners: top.rows("fasteners")?.iter().map(fastener).collect::<Result<_>>()?,
-            adhesives: top.rows("adhesives")?.iter().map(adhesive).collect::<Result<_>>()?,
-            welding: top.rows("welding")?.iter().map(setting).collect::<Result<_>>()?,
-            fillers: top.rows("fillers")?.iter().map(filler).collect::<Result<_>>()?,
-            isolation: top.rows("isolation")?.iter().map(isolation).collect::<Result<_>>()?,
-            jurisdiction: top.word("jurisdiction", &["us-40-cfr-59", "none"])?,
-            coats: top.rows("coats")?.iter().map(coat).collect::<Result<_>>()?,
+            spares_percent: ask.one(top.number("spares_percent", 0.0, 100.0)),
+            flange_mm: ask.one(top.length("flange_mm", 8.0, 100.0)),
+            butt_gap_mm: ask.one(top.number("butt_gap_mm", 0.0, 5.0)),
+            fasteners: ask.rows(&top, "fasteners", fastener),
+            adhesives: ask.rows(&top, "adhesives", adhesive),
+            welding: ask.rows(&top, "welding", setting),
+            fillers: ask.rows(&top, "fillers", filler),
+            isolation: ask.rows(&top, "isolation", isolation),
+            jurisdiction: ask.one(top.word("jurisdiction", &["us-40-cfr-59", "none"])),
+            coats: ask.rows(&top, "coats", coat),
         };
         if let Some(at) = stock.welding.windows(2).position(|pair| pair[0].to_mm >= pair[1].to_mm) {
-            return Err(Error::new("error-joining-order", format!("welding[{}].to_mm", at + 1)));
+            ask.0.push(Error::new("error-joining-order", format!("welding[{}].to_mm", at + 1)));
         }
-        Ok(stock)
+        if ask.0.is_empty() { Ok(stock) } else { Err(ask.0) }
     }
 
     /// How long the truck stands after a work until its adhesive may be let go of, working minutes, rounded up: the one
     /// figure for the plan's days and for the joint's sheet. `None` for another wait, or where the list has no adhesive
     /// for it.
     pub fn cure_minutes(&self, work: &str, wait: Wait) -> Option<u32> {
-        let for_use = match wait {
-            Wait::AdhesiveCure if work == "join-hem" => "hem",
-            Wait::AdhesiveCure => "structural",
-            Wait::GlassCure => "glass",
-            Wait::PaintDry => return None,
-        };
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // read within 1 to 10 080
-        self.adhesive(for_use).map(|one| one.fixture_minutes.ceil() as u32)
+        self.adhesive_after(work, wait).map(|one| whole_minutes(one.fixture_minutes))
+    }
+
+    /// How long after a work its adhesive takes to carry, minutes of the clock, rounded up: until then the vehicle is not
+    /// driven and not handed over.
+    pub fn carry_minutes(&self, work: &str, wait: Wait) -> Option<u32> {
+        self.adhesive_after(work, wait).map(|one| whole_minutes(one.cure_minutes))
+    }
+
+    fn adhesive_after(&self, work: &str, wait: Wait) -> Option<&Adhesive> {
+        match wait {
+            Wait::AdhesiveCure if work == "join-hem" => self.adhesive("hem"),
+            Wait::AdhesiveCure => self.adhesive("structural"),
+            Wait::GlassCure => self.adhesive("glass"),
+            Wait::PaintDry => None,
+        }
     }
 
     /// The adhesive for a use.
     pub fn adhesive(&self, for_use: &str) -> Option<&Adhesive> {
         self.adhesives.iter().find(|one| one.for_use == for_use)
     }
+}
+
+fn whole_minutes(minutes: f64) -> u32 {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // read within 1 to 10 080
+    let whole = minutes.ceil() as u32;
+    whole
 }
 
 fn fastener(row: &Row<'_>) -> Result<Fastener> {
@@ -367,6 +402,23 @@ fn coat(row: &Row<'_>) -> Result<Coat> {
         solvent_g_l: row.number("solvent_g_l", 0.0, 1000.0)?,
         category: row.word("category", &categories)?,
     })
+}
+
+/// The faults of a list while it is read; what is at fault is read as its default.
+struct Faults(Vec<Error>);
+
+impl Faults {
+    fn one<T: Default>(&mut self, read: Result<T>) -> T {
+        read.unwrap_or_else(|fault| {
+            self.0.push(fault);
+            T::default()
+        })
+    }
+    fn rows<T>(&mut self, top: &Row<'_>, field: &str, read: impl Fn(&Row<'_>) -> Result<T>) -> Vec<T> {
+        let rows = self.one(top.rows(field));
+        let good = rows.iter().filter_map(|row| read(row).map_err(|fault| self.0.push(fault)).ok());
+        good.collect()
+    }
 }
 
 /// A value in inches as millimetres, for a hint.

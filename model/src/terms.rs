@@ -134,6 +134,10 @@ terms! {
     Coat "coat" { Whole => "whole", ClearOnly => "clear-only", ThroughColour => "through-colour", BareMetal => "bare-metal" }
 }
 terms! {
+    /// Family of a paint's colour, by what makes neighbours of it look alike or not.
+    ColourFamily "colour-family" { Solid => "solid", Metallic => "metallic", Pearl => "pearl" }
+}
+terms! {
     /// What may be decided for a part, from the least to the most intrusive; `refer` means: consult the maker's procedure first.
     Action "action" {
         Leave => "leave", Refinish => "refinish", Repair => "repair", Section => "section", Replace => "replace", Refer => "refer",

@@ -116,6 +116,8 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
     await saved(page);
     await go(page, "#/shop");
     await press(page.getByRole("button", { name: "One person more" })); // the shop's own time book
+    await page.locator('[data-act="load-joining"]').setInputFiles(join(ROOT, "model/data/joining/general.json"));
+    await page.locator('[data-joining="own"]').waitFor();
     await putPictures(page, [`${job}/p1/full`, `${job}/p1/thumb`, `${job}/p2/full`]);
     const before = await stored(page);
     assert.ok(before.entries.length >= 2 && before.pictures.length === 3);
@@ -140,12 +142,14 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
     assert.match(await asked.innerText(), /The file is whole/);
     assert.match(await asked.innerText(), /3 pictures come back/);
     assert.match(await asked.innerText(), /The shop gets back: .*time book/);
+    assert.match(await asked.innerText(), /The shop gets back: .*joining list/);
     assert.equal((await stored(page)).entries.length, 0, "nothing is taken before the person says so");
     await take(page);
     assert.deepEqual(await stored(page), before);
     await jobsAtGate(page, 2);
     await go(page, "#/shop");
     assert.equal(await page.getByRole("group", { name: "People on one truck" }).locator("output").innerText(), "3");
+    await page.locator('[data-joining="own"]').waitFor();
     await go(page, `#/walk/${job}/front-left/skin`);
     await page.locator(".map-svg path.outline").first().waitFor();
 

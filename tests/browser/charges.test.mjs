@@ -7,8 +7,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
-import { axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
-import { go } from "./screens.mjs";
+import { ROOT, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { go, takeDemo } from "./screens.mjs";
 
 let server;
 let folder;
@@ -187,3 +187,65 @@ for (const size of ["phone", "tablet", "desk"]) {
     });
   }
 }
+
+test("a good joining list is what joints, materials and waits follow; a bad one names every row and changes nothing", async (t) => {
+  const where = profile(t);
+  const browser = await launch(where, { size: "tablet", origin: server.origin });
+  const { page } = browser;
+  const job = await takeDemo(page, "side-hit");
+  await go(page, `#/plan/${job}`);
+  const stay = page.locator(".totals-stay");
+  await stay.waitFor();
+  const before = await stay.innerText();
+
+  await go(page, "#/shop");
+  await page.locator('[data-joining="built-in"]').waitFor();
+  const [saved] = await Promise.all([page.waitForEvent("download"), page.locator('[data-act="save-joining"]').click()]);
+  const text = readFileSync(await saved.path(), "utf8");
+  assert.equal(text, readFileSync(join(ROOT, "model/data/joining/general.json"), "utf8"), "what is saved is the list");
+  const list = JSON.parse(text);
+  list.id = "north-yard";
+  const structural = list.adhesives.find((one) => one.use === "structural");
+  structural.id = "north-glue";
+  structural.fixture_minutes = 720;
+  const loads = (name, content) => page.locator('[data-act="load-joining"]').setInputFiles(file(name, content));
+  await loads("north-yard.json", JSON.stringify(list));
+  await page.locator('[data-joining="own"]').waitFor();
+  assert.match(await page.locator('[data-joining="own"]').innerText(), /north-yard/);
+
+  const bad = structuredClone(list);
+  bad.fasteners[1].grip_mm = [4, 2];
+  bad.fasteners[3].diameter_mm = 0.19;
+  bad.coats[2].volume_solids = 50;
+  await loads("bad.json", JSON.stringify(bad));
+  const alert = page.locator(".prices-refused");
+  await alert.waitFor();
+  assert.match(await alert.innerText(), /bad\.json was not taken, and nothing was changed\. It has 3 faults:/);
+  const faults = await page.locator(".prices-faults li").allInnerTexts();
+  const wanted = [
+    /Fasteners, row 2, grip_mm\s+.*smaller first/,
+    /Fasteners, row 4, diameter_mm\s+.*looks like inches\. If so, write 4\.8/,
+    /Coats, row 3, volume_solids\s+.*from 0\.01 to 1/,
+  ];
+  assert.equal(faults.length, wanted.length, faults.join("\n"));
+  wanted.forEach((pattern, at) => assert.match(faults[at], pattern));
+  await page.locator('[data-joining="own"]').waitFor();
+  assert.deepEqual(await axe(page), []);
+  assert.deepEqual(await smallTargets(page, ".shop-acts .key", 48), []);
+
+  // Joints, materials and the days of the plan follow the list, and go on doing so after the browser was closed.
+  await go(page, `#/joints/${job}/rocker-left`);
+  await page.locator('[data-material="north-glue"]').waitFor();
+  await go(page, `#/plan/${job}`);
+  await stay.waitFor();
+  const after = await stay.innerText();
+  assert.notEqual(after, before);
+  assert.match(after, /12 h|12\.0 h/, after);
+  await browser.close();
+  const again = await launch(where, { size: "tablet", origin: server.origin });
+  await go(again.page, "#/shop");
+  await again.page.locator('[data-joining="own"]').waitFor();
+  await again.page.locator('[data-act="drop-joining"]').click();
+  await again.page.locator('[data-joining="built-in"]').waitFor();
+  assert.deepEqual([...browser.faults, ...again.faults], []);
+});

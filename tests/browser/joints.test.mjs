@@ -217,6 +217,67 @@ test("map, materials and coats are saved as files that say what the command line
   });
 });
 
+test("a joint between two renewed parts stands on one sheet, and the other part leads there", async () => {
+  await withBrowser(server, {}, async (browser, page) => {
+    const told = commandLine("side-hit");
+    assert.ok(told.made_with.length > 0, "the demo has neighbours that are both renewed");
+    const one = told.made_with[0];
+    await takeDemo(page, "side-hit").then((job) => go(page, `#/joints/${job}/${one.part}`));
+    const rows = page.locator(".joints-elsewhere li");
+    await rows.first().waitFor();
+    const own = told.made_with.filter((other) => other.part === one.part);
+    assert.deepEqual(await rows.evaluateAll((all) => all.map((row) => row.dataset.with)), own.map((other) => other.with));
+    const row = page.locator(`.joints-elsewhere li[data-with="${one.with}"]`);
+    assert.equal(await row.locator('[data-act="to-joint"]').count(), one.joints.length);
+    await tap(browser, await centre(row.locator('[data-act="to-joint"]').first()));
+    await page.waitForFunction((id) => document.activeElement?.dataset.joint === id, one.joints[0]);
+    // No joint is on two sheets.
+    const between = (joint) => [joint.part, joint.to].sort().join(" ") + joint.what;
+    const picked = told.joints.filter((joint) => joint.picked && joint.to !== joint.part);
+    const sheets = new Map();
+    for (const joint of picked) sheets.set(between(joint), new Set([...(sheets.get(between(joint)) ?? []), joint.part]));
+    const twice = [...sheets].filter(([, parts]) => parts.size > 1).map(([key]) => key);
+    const bothCut = told.made_with.filter((other) => other.rest_itself);
+    assert.ok(twice.length <= bothCut.length, `on two sheets: ${twice}`);
+  });
+});
+
+test("the kind of the colour says into which panels it is blended, and why", async () => {
+  await withBrowser(server, {}, async (browser, page) => {
+    const job = await takeDemo(page, "front-corner");
+    const blended = async () => {
+      await go(page, `#/joints/${job}`);
+      await page.locator("[data-blended]").first().waitFor();
+      return page.locator('[data-blended="true"]').count();
+    };
+    const assumed = await blended();
+    assert.ok(assumed > 0);
+    assert.match(await page.locator('[data-blended="true"]').first().innerText(), /Nobody has said/);
+    await go(page, `#/plan/${job}`);
+    const money = () => page.locator('.totals [data-figure="money"]').getAttribute("data-value").then(Number);
+    const before = await money();
+    await page.locator('[data-act="papers"]').click();
+    await page.locator('.circumstances [data-value="metallic"]').click();
+    await page.waitForFunction((old) => Number(document.querySelector('.totals [data-figure="money"]').dataset.value) < old, before);
+    const metallic = await blended();
+    assert.ok(metallic < assumed, `${metallic} of ${assumed}`);
+    assert.match(await page.locator('[data-blended="false"]').first().innerText(), /no blend/);
+    assert.deepEqual(await axe(page), []);
+  });
+});
+
+test("no sentence on the page begins with a small letter", async () => {
+  await withBrowser(server, {}, async (browser, page) => {
+    await jointsOf(page, "side-hit", "b-pillar-left");
+    const small = await page.evaluate(() =>
+      [...document.querySelectorAll("main p, main dd, main li")]
+        .map((one) => one.textContent.trim())
+        .filter((text) => /^[a-z].*\.$/s.test(text) && !/^[a-z]+(-[a-z0-9.]+)+/.test(text)),
+    );
+    assert.deepEqual(small, []);
+  });
+});
+
 for (const size of Object.keys(SIZES)) {
   for (const scheme of SCHEMES) {
     test(`large enough, readable, nothing sideways: ${size}, ${scheme}`, async () => {

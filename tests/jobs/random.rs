@@ -7,7 +7,9 @@ use model::job::{
     Against, Command, DeviceId, Job, JobId, MarkField, OptionHold, Photo, PhotoField, Pin, RevisedLine, RevisedPart,
     RevisedTax, Revision, Session, Taken, Vehicle, VehicleValue,
 };
-use model::terms::{Action, Aim, Bed, Cab, Category, Coat, FrameState, Inspection, MarkKind, Rounding, Route, View};
+use model::terms::{
+    Action, Aim, Bed, Cab, Category, Coat, ColourFamily, FrameState, Inspection, MarkKind, Rounding, Route, View,
+};
 use std::sync::Arc;
 
 const PARTS: [&str; 4] = ["fender-left", "hood", "apron-tube-left", "roof"];
@@ -169,6 +171,7 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
             bed: one(numbers, Bed::ALL),
             vin: String::new(),
             colour: text,
+            colour_family: (numbers.below(3) > 0).then(|| one(numbers, ColourFamily::ALL)),
         }),
         7 => Command::SetRestraintsDeployed(numbers.below(2) == 0),
         8 => Command::SetFrame(one(numbers, FrameState::ALL)),

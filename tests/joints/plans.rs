@@ -9,7 +9,9 @@ use model::geometry::{Area, Line, Point};
 use model::ids::PartId;
 use model::job::wire;
 use model::joints::layout::{Ground, Keep, Pattern, lay, positions};
-use model::joints::{JointPlan, Stock, Wanted, What, draw, ink, joint_plans, json, materials, weld};
+use model::joints::{
+    JointPlan, Stock, Wanted, What, draw, ink, joint_plans, json, made_with, materials, unjoinable, weld,
+};
 use model::plan::{Plan, Shop, plan};
 use model::terms::{Action, Bed, Behind, Cab, Form, JointKind, Metal, Role, Route, Side, View};
 use model::times::TimeBook;
@@ -351,7 +353,7 @@ fn screening_says_what_it_is() {
     for name in DEMOS {
         let (book, plan) = demo(name);
         let joints = joints_of(book, &plan, Wanted::Permitted);
-        let text = json::to_json(Stock::general(), &joints, &[], &[]);
+        let text = json::to_json(Stock::general(), &joints, &[], &[], &[], &[], &[]);
         for (joint, written) in joints.iter().zip(text["joints"].as_array().expect("joints")) {
             let Some(found) = &joint.screening else {
                 assert!(written["screening"].is_null());
@@ -419,7 +421,7 @@ fn plans_are_deterministic_and_in_words() {
             let coats = materials::refinish(Stock::general(), &plan.operations);
             let lines = materials::materials(Stock::general(), &joints, &coats);
             (
-                json::to_json(Stock::general(), &joints, &coats, &lines).to_string(),
+                json::to_json(Stock::general(), &joints, &[], &[], &coats, &[], &lines).to_string(),
                 ink::to_svg(book, &joints, None, name),
                 lines,
             )
@@ -505,4 +507,177 @@ fn what_cannot_be_made_is_said_at_the_joint() {
     assert_eq!(problem.key, "joint-stack-thick");
     assert!(problem.place.starts_with("rocker-left/cut/"), "{}", problem.place);
     assert!(problem.to_string().contains("6.3 mm"), "{problem}");
+}
+
+/// Some plans of made-up jobs in which random permitted options are picked.
+fn picked_at_random(seeds: std::ops::Range<u64>) -> impl Iterator<Item = (u64, &'static Book, Plan, Vec<Pick>)> {
+    seeds.map(|seed| {
+        let mut numbers = checks::Numbers::new(seed + 900);
+        let mut job = model::generate::job(seed, 6 + numbers.below(14)).expect("a job");
+        job.frame = model::terms::FrameState::WithinTolerance;
+        let book = generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed });
+        let plan = plan(book, model::rules::general(), &job, &Shop::default());
+        // Section and replacement wherever they are permitted, so that neighbours meet.
+        let pick = |(decision, standing): (&std::sync::Arc<Decision>, &Pick)| {
+            let renews =
+                |one: &&model::decide::Choice| one.permitted && matches!(one.action, Action::Section | Action::Replace);
+            let options: Vec<_> = decision.options.iter().filter(renews).collect();
+            if options.is_empty() {
+                return standing.clone();
+            }
+            let option = options[numbers.below(options.len())];
+            let routes: Vec<Route> = option.permitted_routes().collect();
+            let route = (!routes.is_empty()).then(|| routes[numbers.below(routes.len())]);
+            let section = option.section.clone().map(std::sync::Arc::new);
+            Pick { part: decision.part.clone(), action: option.action, route, section }
+        };
+        let picks = plan.decisions.iter().zip(&plan.picks).map(pick).collect();
+        (seed, book, plan, picks)
+    })
+}
+
+/// Every joint of every renewed part stands on one sheet: whole where one of its parts is replaced whole, and no stretch of
+/// it on two where both are sectioned; a part says on whose sheet its joint stands.
+#[test]
+fn a_joint_stands_on_one_sheet() {
+    let (mut shared, mut cut) = (0, 0);
+    for (seed, book, plan, picks) in picked_at_random(0..80) {
+        let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&picks).collect();
+        let made = |picked: &[(&Decision, &Pick)]| {
+            joint_plans(book, picked, Stock::general(), TimeBook::general(), Wanted::Picked)
+        };
+        let joints = made(&picked);
+        let with = made_with(book, &picked, &joints);
+        let pick = |id: &PartId| picks.iter().find(|pick| pick.part == *id);
+        let whole =
+            |pick: &Pick| pick.action == Action::Replace && pick.route.is_some_and(|route| route != Route::Hemmed);
+        let on = |part: &PartId, to: &PartId, kind: JointKind| -> Vec<&JointPlan> {
+            let what = What::Factory(kind);
+            joints.iter().filter(|one| one.part == *part && one.to == *to && one.what == what).collect()
+        };
+        let length = |plans: &[&JointPlan]| plans.iter().map(|one| one.length_mm).sum::<f64>();
+        for one in &picks {
+            let Some(part) = book.part(&one.part).filter(|_| whole(one) || one.section.is_some()) else { continue };
+            for joint in part.joints.iter().filter(|joint| joint.kind != JointKind::Clip) {
+                let all: f64 = part
+                    .joints
+                    .iter()
+                    .filter(|other| other.to == joint.to && other.kind == joint.kind)
+                    .map(|other| other.length_mm)
+                    .sum();
+                let (here, there) = (on(&part.id, &joint.to, joint.kind), on(&joint.to, &part.id, joint.kind));
+                let other = pick(&joint.to).filter(|other| whole(other) || other.section.is_some());
+                if whole(one) || other.is_some_and(whole) {
+                    near(length(&here) + length(&there), all, 0.01 * all);
+                    assert!(here.is_empty() || there.is_empty(), "seed {seed}: {} to {} twice", part.id, joint.to);
+                }
+                let Some(other) = other else {
+                    assert!(there.is_empty());
+                    continue;
+                };
+                // Both are cut: what each would open alone.
+                let alone = |pick: &Pick, to: &PartId| {
+                    let decision = plan.decisions.iter().find(|decision| decision.part == pick.part).expect("one");
+                    let own = made(&[(decision, pick)]);
+                    let what = What::Factory(joint.kind);
+                    own.iter().filter(|one| one.to == *to && one.what == what).map(|one| one.length_mm).sum::<f64>()
+                };
+                let both = !whole(one) && !whole(other);
+                let (mine, theirs) = if both { (alone(one, &joint.to), alone(other, &part.id)) } else { (1.0, 1.0) };
+                if mine > 0.0 && here.is_empty() && !there.is_empty() {
+                    let said = with.iter().find(|said| said.part == part.id && said.with == joint.to);
+                    let said = said.unwrap_or_else(|| panic!("seed {seed}: {} does not name {}", part.id, joint.to));
+                    assert!(there.iter().all(|plan| said.joints.contains(&plan.id)), "seed {seed}: {said:?}");
+                    shared += 1;
+                }
+                if !both {
+                    continue;
+                }
+                // Together no less than the longer stretch alone, no more than both, nowhere twice.
+                let together = length(&here) + length(&there);
+                assert!(together >= mine.max(theirs) * 0.94 - 40.0, "seed {seed}: {together} of {mine} and {theirs}");
+                assert!(together <= mine + theirs + 0.1, "seed {seed}: {together} of {mine} and {theirs}");
+                for (one, two) in here.iter().flat_map(|one| there.iter().map(move |two| (one, two))) {
+                    let (Some(first), Some(second)) = (&one.lies, &two.lies) else { continue };
+                    if first.view.plane() != second.view.plane() {
+                        continue;
+                    }
+                    for a in &one.fasteners {
+                        let apart = two.fasteners.iter().map(|b| a.point.distance(b.point)).fold(f64::MAX, f64::min);
+                        assert!(apart > 10.0, "seed {seed}: {} and {} {apart} mm apart", one.id, two.id);
+                    }
+                }
+                cut += usize::from(together < mine + theirs - 1.0);
+            }
+        }
+    }
+    assert!(shared > 100 && cut > 1, "{shared} {cut}");
+}
+
+/// On the built-in body and list every factory joint that is riveted finds places for its fasteners, but for the short
+/// one at the top of the quarter panel, which says what would take it.
+#[test]
+fn the_built_in_list_makes_the_built_in_joints() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let mut smaller = 0;
+    for (_, joints) in replaced(book, Route::RivetedBonded) {
+        for joint in joints {
+            smaller += usize::from(joint.notes.iter().any(|note| note.key == "joint-note-smaller"));
+            let Some(problem) = joint.problems.first() else { continue };
+            let quarter = [&joint.part, &joint.to].iter().any(|id| id.as_str().starts_with("quarter-outer"));
+            assert!(quarter, "{problem}");
+            let said = problem.message(model::words::Language::English);
+            assert!(
+                said.contains("A structural blind rivet of 4 mm that grips 2.6 mm would find enough places"),
+                "{said}"
+            );
+        }
+    }
+    assert!(smaller > 3, "{smaller} joints take a smaller fastener");
+}
+
+/// A part that the rules let nobody join is named with every reason; its other plans stand.
+#[test]
+fn a_part_with_no_permitted_route_is_named() {
+    let (book, plan) = demo("side-hit");
+    let at = plan.picks.iter().position(|pick| pick.route.is_some()).expect("something is joined");
+    let mut decision = (*plan.decisions[at]).clone();
+    let mut pick = plan.picks[at].clone();
+    (pick.route, pick.section, pick.action) = (None, None, Action::Replace);
+    let usual = [(&*plan.decisions[at], &plan.picks[at])];
+    assert_eq!(unjoinable(book, &usual), Vec::new());
+    for option in &mut decision.options {
+        for way in &mut option.routes {
+            way.permitted = false;
+            for trace in &mut way.trace {
+                trace.effect = model::decide::Effect::Forbids;
+            }
+        }
+    }
+    let said = unjoinable(book, &[(&decision, &pick)]);
+    assert_eq!(said.len(), 1);
+    assert_eq!((said[0].key, said[0].place.as_str()), ("joint-no-route", pick.part.as_str()));
+    let text = said[0].message(model::words::Language::English);
+    let option = decision.option(Action::Replace).expect("an option");
+    assert!(!option.routes.is_empty());
+    for way in &option.routes {
+        assert!(text.contains(&model::words::word(way.route.key())), "{text}");
+    }
+    assert!(text.contains("would make it possible"), "{text}");
+}
+
+/// A flange too narrow for any permitted row is named at its joint, with the width that would do.
+#[test]
+fn a_flange_too_narrow_is_named_at_its_joint() {
+    let (book, plan) = demo("side-hit");
+    let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
+    let mut narrow = (**Stock::general()).clone();
+    narrow.flange_mm = 12.0;
+    let joints = joint_plans(book, &picked, &narrow, TimeBook::general(), Wanted::Picked);
+    let problems: Vec<_> =
+        joints.iter().flat_map(|joint| &joint.problems).filter(|one| one.key == "joint-flange-narrow").collect();
+    assert!(problems.len() > 5, "{}", problems.len());
+    for problem in problems {
+        assert!(problem.place.contains('/') && problem.to_string().contains("12 mm wide"), "{problem}");
+    }
 }

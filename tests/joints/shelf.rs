@@ -61,6 +61,21 @@ fn faults_of_a_list_are_named() {
     assert!(Stock::read("{").is_err_and(|error| error.place.contains("line 1")));
 }
 
+/// A file with several faults names the first of each row, all at once, so that it is mended in one go.
+#[test]
+fn every_row_with_a_fault_is_named() {
+    let mut value = list();
+    value["environment"] = json!("wet");
+    value["fasteners"][1]["grip_mm"] = json!([4, 2]);
+    value["fasteners"][3]["diameter_mm"] = json!(0.19);
+    value["coats"][2]["volume_solids"] = json!(50);
+    let faults = Stock::read_all(&value.to_string()).expect_err("it is wrong");
+    let places: Vec<&str> = faults.iter().map(|fault| fault.place.as_str()).collect();
+    let wanted = ["environment", "fasteners[1].grip_mm", "fasteners[3].diameter_mm", "coats[2].volume_solids"];
+    assert_eq!(places, wanted);
+    assert_eq!(Stock::read_all(Stock::general_text()).as_ref(), Ok(&**Stock::general()));
+}
+
 fn choice(kind: JointKind, stack: &[f64], film: f64, strip: f64) -> Result<String, Error> {
     choose(Stock::general(), kind, stack, film, strip).map(|one| one.id.clone())
 }
@@ -77,7 +92,7 @@ fn the_stack_chooses_the_fastener() {
     for error in [
         (blind, vec![8.0, 8.0], 30.0, "joint-stack-thick", "13 mm"),
         (blind, vec![0.5, 0.5], 30.0, "joint-stack-thin", "1.6 mm"),
-        (blind, vec![2.0, 2.0], 19.0, "joint-flange-narrow", "26 mm"),
+        (blind, vec![4.0, 3.0], 19.0, "joint-flange-narrow", "26 mm"),
         (blind, vec![1.0, 1.0], 19.0, "joint-flange-narrow", "19.2 mm"),
         (blind, vec![2.0, 0.06], 30.0, "joint-inches", "1.5"),
         (JointKind::SpotWeld, vec![2.0, 2.0], 30.0, "joint-no-kind", "spot weld"),

@@ -9,6 +9,7 @@ use model::optimise::{Candidates, candidates};
 use model::plan::circumstances;
 use model::rules::RuleBook;
 use model::shop::Shop;
+use model::terms::ColourFamily;
 
 pub const DEMOS: [&str; 6] = ["parking-scrape", "hail", "front-corner", "side-hit", "rear-hit", "kinked-frame"];
 
@@ -63,7 +64,9 @@ pub fn all() -> Vec<Case<'static>> {
     for (seed, parts) in
         [(1, 3), (2, 5), (3, 8), (4, 12), (5, 16), (6, 20), (7, 20), (8, 30), (9, 40), (10, 60), (11, 60)]
     {
-        let job = model::generate::job(seed, parts).expect("a job");
+        let mut job = model::generate::job(seed, parts).expect("a job");
+        // Every family of colour, and none.
+        job.vehicle.colour_family = usize::try_from(seed % 4).ok().and_then(|at| ColourFamily::ALL.get(at)).copied();
         let name = format!("seed {seed}, {parts} parts");
         out.push(Case::new(name, job, model::rules::general(), Shop::default()));
     }

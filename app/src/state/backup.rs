@@ -307,6 +307,7 @@ fn shop_texts(settings: &Settings) -> Vec<(&'static str, String)> {
         ("prices", settings.price_list.clone()),
         ("prices-name", settings.price_file.clone()),
         ("times", settings.time_book.clone()),
+        ("joining", settings.joining.clone()),
         (
             "equipment",
             json(serde_json::json!({
@@ -337,6 +338,7 @@ fn put_shop_text(settings: &mut Settings, what: &str, text: &str) -> bool {
         "prices" => text.clone_into(&mut settings.price_list),
         "prices-name" => text.clone_into(&mut settings.price_file),
         "times" => text.clone_into(&mut settings.time_book),
+        "joining" => text.clone_into(&mut settings.joining),
         "equipment" | "tablet" => {
             // The fields of the text over those that stand, as settings are read.
             let (Ok(serde_json::Value::Object(new)), Ok(serde_json::Value::Object(mut all))) =

@@ -75,6 +75,8 @@ pub struct Settings {
     pub price_file: String,
     /// What the shop changed in the time book, or empty; [`crate::time_book`] reads it.
     pub time_book: String,
+    /// The shop's own joining list as it was loaded, or empty; [`crate::joining`] reads it.
+    pub joining: String,
     /// When the last backup was made, ms since 1970; 0 where none was.
     pub last_backup_ms: u64,
     /// Days after which a backup is reminded of; 0 for never.
@@ -99,6 +101,7 @@ impl Default for Settings {
             price_list: String::new(),
             price_file: String::new(),
             time_book: String::new(),
+            joining: String::new(),
             last_backup_ms: 0,
             backup_days: 7,
             lock_minutes: 10,

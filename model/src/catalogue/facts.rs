@@ -53,8 +53,8 @@ pub struct PartFacts {
     pub comes_off: bool,
     /// Access work that takes out glass that is bonded to it.
     pub panes: Vec<usize>,
-    /// Painted outer panels beside which a difference in colour shows.
-    pub beside: Vec<usize>,
+    /// Painted outer panels beside which a difference in colour may show.
+    pub beside: Vec<Beside>,
     /// Whether a part that holds fuel is near.
     pub fuel_near: bool,
     /// Largest outline, mm².
@@ -67,6 +67,17 @@ pub struct PartFacts {
     pub moved: Units,
     /// Length of its own bead, for bonded glass, mm.
     pub bead_mm: f64,
+}
+
+/// A painted panel beside another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beside {
+    /// Its place in [`Book::parts`].
+    pub at: usize,
+    /// The least gap between the outlines in a view that shows them side by side, mm; 0 where they meet or overlap.
+    pub gap_mm: f64,
+    /// Whether both face the same way: both lie flat, or both stand and face the same side, end or front.
+    pub same_way: bool,
 }
 
 /// Facts of a piece of access work.
@@ -122,11 +133,13 @@ impl Facts {
                 let panes = glued
                     .flat_map(|joint| (0..works.len()).filter(|work| works[*work].removes.contains(&joint.to)))
                     .collect();
-                let beside = |other: &usize| {
-                    *other != at
-                        && panel(&book.parts[*other])
-                        && spans_meet(&spans[at], &spans[*other])
-                        && near(part, &book.parts[*other])
+                let beside = |other: usize| {
+                    let there = &book.parts[other];
+                    if other == at || !panel(there) || !spans_meet(&spans[at], &spans[other]) {
+                        return None;
+                    }
+                    let same_way = facing(part).is_some_and(|view| Some(view) == facing(there));
+                    Some(Beside { at: other, gap_mm: gap_mm(part, there)?, same_way })
                 };
                 let largest = part.shapes.values().max_by(|one, other| one.size().total_cmp(&other.size()));
                 PartFacts {
@@ -134,7 +147,7 @@ impl Facts {
                     uncover: places(&part.uncover),
                     comes_off: taken.is_some(),
                     panes,
-                    beside: if panel(part) { (0..book.parts.len()).filter(beside).collect() } else { Vec::new() },
+                    beside: if panel(part) { (0..book.parts.len()).filter_map(beside).collect() } else { Vec::new() },
                     fuel_near: fuel.iter().any(|there| far(there) < FUEL_NEAR_MM * FUEL_NEAR_MM),
                     area_mm2: largest.map_or(0.0, |area| area.size()),
                     edge_mm: largest.map_or(0.0, |area| area.edge_length()),
@@ -223,20 +236,26 @@ fn spans_meet(one: &[(f64, f64); 3], other: &[(f64, f64); 3]) -> bool {
     one.iter().zip(other).all(|(one, other)| one.0 <= other.1 + GAP_MM && other.0 <= one.1 + GAP_MM)
 }
 
-/// Whether the outlines run side by side in a view that shows both.
-fn near(part: &Part, other: &Part) -> bool {
-    View::ALL.iter().any(|view| match (part.shapes.get(view), other.shapes.get(view)) {
-        (Some(one), Some(other)) => {
-            let enough = SIDE_BY_SIDE_MM.min(0.5 * one.extent().min(other.extent()));
-            one.bounds().near(&other.bounds(), GAP_MM) && beside_mm(one, other) >= enough
-        }
-        _ => false,
-    })
+/// The view that shows most of a panel: the way that it faces.
+fn facing(part: &Part) -> Option<View> {
+    part.shapes.iter().max_by(|one, other| one.1.size().total_cmp(&other.1.size())).map(|(view, _)| *view)
 }
 
-/// How far those points of the other outline reach that lie within the gap of this one, mm.
-fn beside_mm(one: &Area, other: &Area) -> f64 {
+/// The least gap in the views in which the outlines run side by side; `None` where no view shows that.
+fn gap_mm(part: &Part, other: &Part) -> Option<f64> {
+    let gaps = View::ALL.iter().filter_map(|view| {
+        let (one, other) = (part.shapes.get(view)?, other.shapes.get(view)?);
+        let enough = SIDE_BY_SIDE_MM.min(0.5 * one.extent().min(other.extent()));
+        let (length, gap) = one.bounds().near(&other.bounds(), GAP_MM).then(|| beside_mm(one, other))?;
+        (length >= enough).then_some(gap)
+    });
+    gaps.reduce(f64::min)
+}
+
+/// How far those points of the other outline reach that lie within the gap of this one, and the least gap there, mm.
+fn beside_mm(one: &Area, other: &Area) -> (f64, f64) {
     let bounds = one.bounds();
+    let mut least = f64::INFINITY;
     let (mut low, mut high) =
         (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
     for ring in other.points() {
@@ -250,13 +269,17 @@ fn beside_mm(one: &Area, other: &Area) -> f64 {
                     pair[0].b + (pair[1].b - pair[0].b) * share,
                 );
                 step += 1.0;
-                let near = Bounds { low: at, high: at }.near(&bounds, GAP_MM);
-                if near && (one.contains(at) || one.distance_to_edge(at) <= GAP_MM) {
+                if !(Bounds { low: at, high: at }.near(&bounds, GAP_MM)) {
+                    continue;
+                }
+                let gap = if one.contains(at) { 0.0 } else { one.distance_to_edge(at) };
+                if gap <= GAP_MM {
+                    least = least.min(gap);
                     (low.a, low.b) = (low.a.min(at.a), low.b.min(at.b));
                     (high.a, high.b) = (high.a.max(at.a), high.b.max(at.b));
                 }
             }
         }
     }
-    (high.a - low.a).max(high.b - low.b)
+    ((high.a - low.a).max(high.b - low.b), least)
 }

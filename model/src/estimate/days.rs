@@ -2,6 +2,9 @@
 //!
 //! Never counts work that is done outside, and each kind of wait once.
 
+use super::Tariff;
+use crate::ids::OperationId;
+use crate::operations::Operation;
 use crate::shop::Shop;
 use crate::terms::{Skill, Wait};
 use crate::times::Hours;
@@ -32,6 +35,45 @@ impl Days {
 /// Working seconds of a day of one person.
 pub fn day_seconds(shop: &Shop) -> u64 {
     u64::from(shop.times.pace.day_minutes) * 60
+}
+
+/// Until when the vehicle is not handed over: an adhesive must carry first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HandOver {
+    /// The work after which it takes longest.
+    pub operation: OperationId,
+    /// How long its adhesive takes to carry, minutes of the clock.
+    pub minutes: u32,
+    /// How much longer than [`Days`] that is, working seconds of the day; 0 where the work that follows takes as long.
+    pub more_s: u64,
+}
+
+/// Minutes of the clock in a day: while the shop is closed an adhesive goes on curing.
+const DAY_OF_CLOCK_MINUTES: u64 = 1_440;
+
+/// What holds the hand-over; `None` where the shop bonds nothing. After each bonded joint the work of later stages and what
+/// the truck waits for from then on counts; what a plan's days lack of the adhesive's time is told beside them, for it
+/// depends on all choices at once.
+pub(super) fn hand_over(tariff: &Tariff<'_>, operations: &[Operation]) -> Option<HandOver> {
+    let shop = tariff.shop();
+    let own: Vec<(&Operation, Hours)> = operations
+        .iter()
+        .filter(|operation| !tariff.task_of(operation).sublet())
+        .map(|operation| (operation, tariff.hours(operation)))
+        .collect();
+    let day = day_seconds(shop);
+    let held = own.iter().filter(|(_, hours)| hours.carry_minutes > 0).map(|(bonded, hours)| {
+        let later = own.iter().filter(|(one, _)| one.stage > bonded.stage);
+        let labour: u64 = later.map(|(_, hours)| hours.seconds).sum();
+        let from_now: Vec<Hours> =
+            own.iter().filter(|(one, _)| one.stage >= bonded.stage).map(|(_, hours)| hours.clone()).collect();
+        let waiting: u64 = waits(&from_now).iter().map(|(_, seconds)| u64::from(*seconds)).sum();
+        let after = labour / u64::from(shop.times.pace.hands) + waiting;
+        let minutes = hours.carry_minutes;
+        let needed = (u64::from(minutes) * day).div_ceil(DAY_OF_CLOCK_MINUTES);
+        HandOver { operation: bonded.id.clone(), minutes, more_s: needed.saturating_sub(after) }
+    });
+    held.max_by(|one, other| (one.more_s, one.minutes).cmp(&(other.more_s, other.minutes)))
 }
 
 pub(super) fn by_skill(work: &[Hours]) -> Vec<(Skill, u64)> {

@@ -42,6 +42,9 @@ pub fn to_json(book: &Book, rates: &Rates, estimate: &Estimate) -> Value {
             "numerator": estimate.days.numerator,
             "denominator": estimate.days.denominator,
             "days": (estimate.days.value() * 100.0).round() / 100.0,
+            "hand_over": estimate.hand_over.as_ref().map(|hold| json!({
+                "after": hold.operation.as_str(), "adhesive_carries_min": hold.minutes, "more_s": hold.more_s,
+            })),
         },
     })
 }

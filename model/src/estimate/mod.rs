@@ -10,7 +10,7 @@ mod line;
 mod tariff;
 mod worth;
 
-pub use days::{Days, day_seconds};
+pub use days::{Days, HandOver, day_seconds};
 pub use json::to_json;
 pub use line::{LINE_MAX, Line, What, part_lines, service_words, storage_line};
 pub use tariff::{Tariff, Task};
@@ -53,6 +53,8 @@ pub struct Estimate {
     pub lead_days: u32,
     /// Working days in the shop.
     pub days: Days,
+    /// What holds the hand-over beyond these days.
+    pub hand_over: Option<HandOver>,
 }
 
 /// The sum of a category.
@@ -98,6 +100,7 @@ pub fn estimate(tariff: &Tariff<'_>, book: &Book, picks: &[Pick], operations: &[
         waits: days::waits(&work),
         lead_days,
         days: days::days(shop, &work, lead_days),
+        hand_over: days::hand_over(tariff, operations),
     }
 }
 
@@ -120,7 +123,11 @@ pub fn sublet(shop: &Shop, operation: &Operation) -> bool {
 /// The hours that the shop's own people spend on an operation: none where it is done outside.
 pub fn own_hours(tariff: &Tariff<'_>, operation: &Operation) -> Hours {
     let hours = tariff.hours(operation);
-    if sublet(tariff.shop(), operation) { Hours { terms: Vec::new(), seconds: 0, wait: None, ..hours } } else { hours }
+    if sublet(tariff.shop(), operation) {
+        Hours { terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0, ..hours }
+    } else {
+        hours
+    }
 }
 
 /// What a line adds to a plan in the whole numbers of the program: its amount with its tax, exact, in

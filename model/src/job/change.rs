@@ -13,13 +13,13 @@ use super::state::{DeviceId, JobId};
 use crate::damage::MarkShape;
 use crate::error::{Error, Result};
 use crate::ids::{MarkId, PartId, PhotoId};
-use crate::terms::{Action, Aim, Bed, Cab, Coat, FrameState, Inspection, MarkKind, View};
+use crate::terms::{Action, Aim, Bed, Cab, Coat, ColourFamily, FrameState, Inspection, MarkKind, View};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
 /// Newest version of the change's canonical text.
-pub const CHANGE_VERSION: u32 = 3;
+pub const CHANGE_VERSION: u32 = 4;
 
 /// SHA-256 of a change's canonical text; written as 64 lower-case hexadecimal digits.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -170,6 +170,8 @@ pub enum Write {
         id: PhotoId,
         set: PhotoField,
     },
+    /// Family of the colour; `None`: nobody named it. Version 4.
+    ColourFamily(Option<ColourFamily>),
 }
 
 /// A value for one field of a mark.
@@ -218,6 +220,7 @@ pub enum Field {
     /// No field: each stands for itself.
     Freeze,
     Photo(PhotoId, PhotoFieldName),
+    ColourFamily,
 }
 
 /// Which field of a mark.
@@ -275,12 +278,14 @@ impl Write {
             Self::Value(_) => Field::Value,
             Self::Freeze(_) => Field::Freeze,
             Self::Photo { id, set } => Field::Photo(id.clone(), set.name()),
+            Self::ColourFamily(_) => Field::ColourFamily,
         }
     }
 
     /// The version of the change's form that first knew this write.
     pub(super) fn since(&self) -> u32 {
         match self {
+            Self::ColourFamily(_) => 4,
             Self::Photo { .. } => 3,
             Self::Aim(_) | Self::HoldOption { .. } | Self::Value(_) | Self::Freeze(_) => 2,
             _ => 1,

@@ -241,7 +241,7 @@ pub(super) fn write(value: &Write, deep: bool) -> Result<()> {
         Write::Hold { part, .. } => name(part.as_str(), "holds"),
         Write::Inspect { part, .. } => name(part.as_str(), "inspections"),
         Write::RemoveMark(id) => name(id.as_str(), "marks"),
-        Write::Aim(_) => Ok(()),
+        Write::Aim(_) | Write::ColourFamily(_) => Ok(()),
         Write::HoldOption { part, option: hold } => {
             name(part.as_str(), "options")?;
             let place = format!("options.{part}");

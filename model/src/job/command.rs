@@ -200,6 +200,7 @@ fn vehicle_writes(vehicle: &Vehicle) -> Vec<Write> {
         Write::Bed(vehicle.bed),
         Write::Vin(vehicle.vin.clone()),
         Write::Colour(vehicle.colour.clone()),
+        Write::ColourFamily(vehicle.colour_family),
     ]
 }
 
@@ -245,6 +246,7 @@ pub(super) fn default_of(field: &super::Field) -> Option<Write> {
         F::Bed => Some(Write::Bed(empty.vehicle.bed)),
         F::Vin => Some(Write::Vin(empty.vehicle.vin)),
         F::Colour => Some(Write::Colour(empty.vehicle.colour)),
+        F::ColourFamily => Some(Write::ColourFamily(empty.vehicle.colour_family)),
         F::RestraintsDeployed => Some(Write::RestraintsDeployed(empty.restraints_deployed)),
         F::HighVoltage => Some(Write::HighVoltage(empty.high_voltage)),
         F::Frame => Some(Write::Frame(empty.frame)),

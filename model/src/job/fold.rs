@@ -211,6 +211,7 @@ impl Fold {
                 Write::Bed(bed) => job.vehicle.bed = bed,
                 Write::Vin(text) => job.vehicle.vin = text,
                 Write::Colour(text) => job.vehicle.colour = text,
+                Write::ColourFamily(family) => job.vehicle.colour_family = family,
                 Write::RestraintsDeployed(yes) => job.restraints_deployed = yes,
                 Write::HighVoltage(yes) => job.high_voltage = yes,
                 Write::Frame(state) => job.frame = state,

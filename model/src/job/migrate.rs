@@ -10,7 +10,7 @@ use crate::error::{Error, Result};
 /// # Errors
 /// Where no step leads from this version.
 pub(super) fn to_current(version: u32, _text: &str) -> Result<Option<String>> {
-    // Versions 2 and 3 only add fields, so that an earlier file reads as it stands.
+    // Versions 2 to 4 only add fields, so that an earlier file reads as it stands.
     if (1..=VERSION).contains(&version) {
         Ok(None)
     } else {

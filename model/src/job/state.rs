@@ -7,7 +7,7 @@ use super::photo::Photo;
 use super::revision::Revision;
 use crate::damage::Mark;
 use crate::ids::{MarkId, PartId, PhotoId};
-use crate::terms::{Action, Aim, Bed, Cab, FrameState, Inspection};
+use crate::terms::{Action, Aim, Bed, Cab, ColourFamily, FrameState, Inspection};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -52,11 +52,14 @@ pub struct Vehicle {
     /// Colour in words, or empty.
     #[serde(default)]
     pub colour: String,
+    /// Family of the colour; none: nobody named it. Version 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colour_family: Option<ColourFamily>,
 }
 
 impl Default for Vehicle {
     fn default() -> Self {
-        Self { cab: Cab::FourDoor, bed: Bed::Short, vin: String::new(), colour: String::new() }
+        Self { cab: Cab::FourDoor, bed: Bed::Short, vin: String::new(), colour: String::new(), colour_family: None }
     }
 }
 
@@ -149,6 +152,9 @@ impl Job {
 
     /// The version of the file that this job needs at least.
     pub(super) fn needs_version(&self) -> u32 {
+        if self.vehicle.colour_family.is_some() {
+            return 4;
+        }
         if !self.photos.is_empty() {
             return 3;
         }

@@ -19,7 +19,7 @@ use std::sync::Arc;
 pub const FORMAT: &str = "cutline-job";
 /// The newest version that this program writes and reads. A job that says nothing new is written as version 1, so that
 /// an older program can open it.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 /// Longest text that is read, bytes: some hundred times a job of 200 marks.
 pub const TEXT_MAX: usize = 32 << 20;
 

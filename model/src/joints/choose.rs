@@ -78,6 +78,17 @@ pub fn choose<'s>(
     film_mm: f64,
     strip_mm: f64,
 ) -> Result<&'s Fastener, Error> {
+    choose_all(stock, kind, stack_mm, film_mm, strip_mm).map(|all| all[0])
+}
+
+/// Every fastener that [`choose`] could take, the one that it takes first; at least one.
+pub(super) fn choose_all<'s>(
+    stock: &'s Stock,
+    kind: JointKind,
+    stack_mm: &[f64],
+    film_mm: f64,
+    strip_mm: f64,
+) -> Result<Vec<&'s Fastener>, Error> {
     if let Some((at, sheet)) = stack_mm.iter().enumerate().find(|(_, sheet)| **sheet < 0.4) {
         let inches = Error::new("joint-inches", format!("stack_mm[{at}]"));
         return Err(inches.with("value", sheet).with("mm", crate::stock::mm(*sheet)));
@@ -100,7 +111,8 @@ pub fn choose<'s>(
     }
     let rule = fasten::AC4313;
     let fits = takes.iter().filter(|one| rule.rows_in(strip_mm, one.diameter_mm) > 0);
-    let best = fits.min_by(|one, other| {
+    let mut fits: Vec<&Fastener> = fits.map(|one| **one).collect();
+    fits.sort_by(|one, other| {
         let span = |item: &Fastener| item.grip_mm.1 - item.grip_mm.0;
         // Of bolts the narrower grip goes first: it stands for the factory's size.
         if kind == JointKind::Bolt {
@@ -108,8 +120,10 @@ pub fn choose<'s>(
         }
         other.diameter_mm.total_cmp(&one.diameter_mm).then(span(one).total_cmp(&span(other)))
     });
-    best.map(|one| **one).ok_or_else(|| {
+    if fits.is_empty() {
         let least = takes.iter().map(|one| 2.0 * rule.edge_mm(one.diameter_mm)).fold(f64::INFINITY, f64::min);
-        Error::new("joint-flange-narrow", "width_mm").with("width", text(strip_mm)).with("least", text(least))
-    })
+        let error = Error::new("joint-flange-narrow", "width_mm").with("width", text(strip_mm));
+        return Err(error.with("least", text(least)));
+    }
+    Ok(fits)
 }

@@ -4,17 +4,34 @@
 
 use super::materials::{Material, Refinish};
 use super::strength::{Carries, SCREENING_KEY};
-use super::{Apart, Bead, JointPlan, Screening, Seam, Stock};
+use super::{Apart, Bead, JointPlan, MadeWith, Screening, Seam, Stock};
+use crate::error::Error;
+use crate::operations::Neighbour;
 use crate::words::{Language, word};
 use serde_json::{Value, json};
 
 /// Everything that `cutline joints` writes.
-pub fn to_json(stock: &Stock, plans: &[JointPlan], refinish: &[Refinish], materials: &[Material]) -> Value {
+pub fn to_json(
+    stock: &Stock,
+    plans: &[JointPlan],
+    made_with: &[MadeWith],
+    unjoinable: &[Error],
+    refinish: &[Refinish],
+    blends: &[Neighbour],
+    materials: &[Material],
+) -> Value {
     json!({
         "stands_on": {"joining": {"id": stock.id, "edition": stock.edition}},
         "screening_aid": word(SCREENING_KEY),
         "joints": plans.iter().map(joint).collect::<Vec<_>>(),
+        "made_with": made_with.iter().map(|one| json!({
+            "part": one.part.as_str(), "with": one.with.as_str(), "rest_itself": one.rest, "joints": one.joints,
+        })).collect::<Vec<_>>(),
+        "unjoinable": unjoinable.iter().map(|error| json!({
+            "part": error.place, "text": error.message(Language::English),
+        })).collect::<Vec<_>>(),
         "refinish": refinish.iter().map(coat).collect::<Vec<_>>(),
+        "blends": blends.iter().map(blend).collect::<Vec<_>>(),
         "materials": materials.iter().map(material).collect::<Vec<_>>(),
     })
 }
@@ -127,6 +144,13 @@ fn coat(one: &Refinish) -> Value {
         "part": one.part.as_str(), "work": one.work, "coat": one.coat, "area_m2": (one.area_m2 * 1e3).round() / 1e3,
         "film_um": one.film_um, "mixed_ml": tenth(one.mixed_ml),
         "solvent_g_l": one.solvent_g_l, "limit_g_l": one.limit_g_l, "within_limit": one.within(),
+    })
+}
+
+fn blend(one: &Neighbour) -> Value {
+    json!({
+        "part": one.part.as_str(), "beside": one.beside.as_str(), "gap_mm": tenth(one.gap_mm), "same_way": one.same_way,
+        "blended": one.verdict.blends, "reason": word(one.verdict.reason), "basis": word("blend-basis"),
     })
 }
 

@@ -232,15 +232,15 @@ pub(super) fn beside(leg: &[Point], along: f64, left: f64) -> Point {
 }
 
 /// How far from a line a single row stands best: the least distance of `from`, then 2 mm further each, up to `to`, at which
-/// most of the places that are looked at along the legs keep their distances to edges, bends and barred areas. `None`
-/// where no place anywhere does.
+/// most of the places that are looked at along the legs keep their distances to edges, bends and barred areas, and how many
+/// do. `None` where no place anywhere does.
 pub fn best_row(
     legs: &[Vec<Point>],
     side: f64,
     (from, to): (f64, f64),
     keep: &Keep,
     ground: &Ground<'_>,
-) -> Option<f64> {
+) -> Option<(usize, f64)> {
     let mut best: Option<(usize, f64)> = None;
     let mut left = from;
     while left <= to {
@@ -257,7 +257,12 @@ pub fn best_row(
         }
         left += STEP_MM;
     }
-    best.map(|(_, left)| left)
+    best
+}
+
+/// How many places [`best_row`] looks at.
+pub fn looks(legs: &[Vec<Point>]) -> usize {
+    legs.len() * usize::from(LOOKS - 1)
 }
 
 /// Distance to the edge of the sheet if the point keeps every distance; else what it is too near to.

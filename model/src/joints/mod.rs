@@ -20,6 +20,7 @@ pub mod paint;
 pub mod place;
 pub mod plan;
 mod screening;
+mod set;
 pub mod sheets;
 pub mod strength;
 pub mod weld;
@@ -27,7 +28,7 @@ pub mod weld;
 pub use crate::stock::{self, Stock};
 pub use choose::{choose, grip};
 pub use glue::bead;
-pub use plan::{Wanted, joint_plans};
+pub use plan::{MadeWith, Wanted, joint_plans, made_with, unjoinable};
 
 use crate::error::Error;
 use crate::geometry::Point;

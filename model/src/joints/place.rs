@@ -360,6 +360,58 @@ pub fn within(lies: &Lies, areas: &[&Area], slack_mm: f64) -> (Lies, f64) {
     (Lies { runs, ..lies.clone() }, share)
 }
 
+/// Takes away what lies beside other lines, and gives the share of the length that remains. Lines of another plane are
+/// compared along the axis that both planes have.
+pub fn without(lies: &mut Lies, other: &Lies) -> f64 {
+    let (mine, theirs) = (lies.view.plane(), other.view.plane());
+    let coordinate = |plane: (usize, usize), axis: usize, point: Point| if plane.0 == axis { point.a } else { point.b };
+    let beside = |point: Point| {
+        other.runs.iter().any(|run| {
+            if mine == theirs {
+                return run.points.windows(2).any(|pair| passes(point, pair[0], pair[1]));
+            }
+            let Some(axis) = [mine.0, mine.1].into_iter().find(|axis| [theirs.0, theirs.1].contains(axis)) else {
+                return false;
+            };
+            let along = run.points.iter().map(|point| coordinate(theirs, axis, *point));
+            let (low, high) = along.fold((f64::MAX, f64::MIN), |(low, high), value| (low.min(value), high.max(value)));
+            (low..=high).contains(&coordinate(mine, axis, point))
+        })
+    };
+    let before: f64 = lies.runs.iter().map(Run::length).sum();
+    let mut runs = Vec::new();
+    for run in &lies.runs {
+        let mut open: Vec<Point> = Vec::new();
+        let mut close = |open: &mut Vec<Point>| {
+            if open.len() > 1 {
+                runs.push(Run { points: straight(std::mem::take(open)), inside: run.inside });
+            }
+            open.clear();
+        };
+        for pair in divide(&run.points).windows(2) {
+            if beside(Point::new(f64::midpoint(pair[0].a, pair[1].a), f64::midpoint(pair[0].b, pair[1].b))) {
+                close(&mut open);
+                continue;
+            }
+            if open.is_empty() {
+                open.push(pair[0]);
+            }
+            open.push(pair[1]);
+        }
+        close(&mut open);
+    }
+    let after: f64 = runs.iter().map(Run::length).sum();
+    lies.runs = runs;
+    after / before.max(1e-9)
+}
+
+/// Whether a point lies beside a straight piece: between its ends and no further from it than joined edges lie apart.
+fn passes(point: Point, from: Point, to: Point) -> bool {
+    let (da, db) = (to.a - from.a, to.b - from.b);
+    let along = (point.a - from.a) * da + (point.b - from.b) * db;
+    (-1e-6..=da * da + db * db + 1e-6).contains(&along) && to_segment(point, from, to) <= APART_MM[2]
+}
+
 /// The edge of an area as closed rings of short pieces, each with its distance to the other area.
 fn pieces(view: View, host: &Area, near: &Area) -> Vec<Vec<(Point, Point, f64)>> {
     let edges: Vec<(Point, Point)> = near

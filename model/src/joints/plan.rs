@@ -3,18 +3,20 @@
 //! Takes routes as the decision permits them and things as the shop has them. What cannot be made is said at the joint,
 //! with what would make it possible; nothing is bent to fit.
 
-use super::choose::{access_note, choose, closed, grip, open, replacement, rows};
+use super::choose::{access_note, closed, open, replacement, rows};
 use super::glue::{bead, working_time};
-use super::layout::{Ground, Hindered, Keep, Pattern, best_row, lay};
+use super::layout::Pattern;
 use super::place::{self, Lies};
 use super::screening::{THROAT, alloy_of};
-use super::{Apart, JointPlan, Note, Placed, Seam, Use, What, fasten, galvanic, heat, screening, strength, weld};
+use super::set::Strip;
+use super::{Apart, JointPlan, Note, Seam, What, galvanic, heat, screening, strength, weld};
 use crate::catalogue::{Book, Joint, Part};
-use crate::decide::{CutUse, Decision, Pick, SectionPlan};
+use crate::decide::{CutUse, Decision, Effect, Pick, SectionPlan};
 use crate::error::Error;
-use crate::geometry::{Area, Line, Point};
+use crate::geometry::{Area, Point};
 use crate::ids::PartId;
-use crate::stock::{Fastener, Stock};
+use crate::operations::{Renewed, left_to};
+use crate::stock::Stock;
 use crate::terms::{Action, Family, Join, JointKind, Route, View};
 use crate::times::TimeBook;
 
@@ -27,15 +29,14 @@ pub enum Wanted {
     Permitted,
 }
 
-/// Room between the head of a fastener and a bend, mm. Common practice, no source.
-const BEND_ROOM_MM: f64 = 3.0;
-/// How far behind the middle of a flange a row may stand where the flange shows too narrow, mm. Common practice, no source.
-const FLAT_MM: f64 = 60.0;
+/// Share of a joint below which nothing of it is made.
+const LEAST_SHARE: f64 = 0.02;
 /// Distance of a new self-piercing rivet from an old place, in diameters. Common practice, no source.
 const OLD_PLACE_D: f64 = 2.0;
 
 /// The joint plans of a job: each cut of a picked section, then each factory joint that section or replacement opens, in
-/// the order of the picks. A joint between two renewed parts stands once, with the first.
+/// the order of the picks. A joint between two renewed parts stands on one sheet alone, by [`left_to`]; [`made_with`] says
+/// on which.
 pub fn joint_plans(
     book: &Book,
     picked: &[(&Decision, &Pick)],
@@ -44,7 +45,7 @@ pub fn joint_plans(
     wanted: Wanted,
 ) -> Vec<JointPlan> {
     let mut out: Vec<JointPlan> = Vec::new();
-    let mut done: Vec<(PartId, PartId, JointKind)> = Vec::new();
+    let renewed = renewed(book, picked);
     for (decision, pick) in picked {
         let Some(part) = book.part(&decision.part) else { continue };
         if !matches!(pick.action, Action::Section | Action::Replace) {
@@ -57,7 +58,7 @@ pub fn joint_plans(
             routes.extend(permitted.iter().filter(|route| Some(**route) != pick.route));
         }
         let mut found: Vec<(usize, Option<Lies>)> = Vec::new();
-        for (turn, route) in routes.iter().enumerate() {
+        for route in &routes {
             let mut taken: Vec<(View, Vec<Point>)> = Vec::new();
             let from = out.len();
             let mut bench = Bench {
@@ -75,18 +76,13 @@ pub fn joint_plans(
                     out.push(bench.cut(plan, cut));
                 }
             }
-            // The book holds each joint with both of its parts.
+            // A hemmed skin comes off its own frame: its bolts and what it carries stay.
+            let own =
+                if *route == Route::Hemmed { None } else { Some(section.map_or(Renewed::Whole, Renewed::Section)) };
             for (number, joint) in part.joints.iter().enumerate() {
-                let twin = |(one, two, kind): &(PartId, PartId, JointKind)| {
-                    *kind == joint.kind && *one == joint.to && *two == part.id
-                };
-                if joint.kind == JointKind::Clip || done.iter().any(twin) {
-                    continue;
-                }
-                if turn == 0 {
-                    done.push((part.id.clone(), joint.to.clone(), joint.kind));
-                }
-                out.extend(bench.factory(section, joint, number + 1));
+                let Some(own) = own.filter(|_| joint.kind != JointKind::Clip) else { continue };
+                let there = renewed.iter().find(|(other, _)| other.id == joint.to).copied();
+                out.extend(bench.factory(own, there, joint, number + 1));
             }
             if *route == Route::Hemmed {
                 out.extend(bench.hem());
@@ -97,26 +93,74 @@ pub fn joint_plans(
     out
 }
 
+/// The parts that picks renew at their factory joints.
+fn renewed<'b>(book: &'b Book, picked: &[(&Decision, &'b Pick)]) -> Vec<(&'b Part, Renewed<'b>)> {
+    picked.iter().filter_map(|(_, pick)| Some((book.part(&pick.part)?, Renewed::of(pick)?))).collect()
+}
+
+/// Joints of a renewed part that are made with another renewed part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MadeWith {
+    /// The part.
+    pub part: PartId,
+    /// The part on whose sheet they stand.
+    pub with: PartId,
+    /// Whether the part makes the rest of these joints itself: both are sectioned.
+    pub rest: bool,
+    /// Ids of the picked joint plans there.
+    pub joints: Vec<String>,
+}
+
+/// Which joints of the renewed parts stand on the sheet of another, in the order of the picks.
+pub fn made_with(book: &Book, picked: &[(&Decision, &Pick)], plans: &[JointPlan]) -> Vec<MadeWith> {
+    let renewed = renewed(book, picked);
+    let mut out = Vec::new();
+    for own in &renewed {
+        for other in renewed.iter().filter(|other| left_to(*own, **other) > 0.0) {
+            let there = plans.iter().filter(|plan| {
+                let factory = matches!(plan.what, What::Factory(_));
+                plan.picked && factory && plan.part == other.0.id && plan.to == own.0.id
+            });
+            let joints: Vec<String> = there.map(|plan| plan.id.clone()).collect();
+            if !joints.is_empty() {
+                let rest = plans.iter().any(|plan| plan.picked && plan.part == own.0.id && plan.to == other.0.id);
+                out.push(MadeWith { part: own.0.id.clone(), with: other.0.id.clone(), rest, joints });
+            }
+        }
+    }
+    out
+}
+
+/// Parts that are picked to be cut or replaced although the rules forbid every way to join them: each with why, and what
+/// would make it possible. They have no joint plans.
+pub fn unjoinable(book: &Book, picked: &[(&Decision, &Pick)]) -> Vec<Error> {
+    let mut out = Vec::new();
+    for (decision, pick) in picked.iter().filter(|(_, pick)| pick.route.is_none()) {
+        let Some(part) = book.part(&decision.part) else { continue };
+        let option = decision.option(pick.action).filter(|_| matches!(pick.action, Action::Section | Action::Replace));
+        let Some(option) = option.filter(|option| !option.routes.is_empty()) else { continue };
+        let why = option.routes.iter().map(|way| {
+            let reasons = way.trace.iter().filter(|trace| trace.effect == Effect::Forbids).map(|trace| &*trace.reason);
+            let reasons: Vec<&str> = reasons.map(|reason| reason.trim_end_matches('.')).collect();
+            format!("{} ({})", crate::words::word(way.route.key()), reasons.join("; "))
+        });
+        let why = why.collect::<Vec<_>>().join(", ");
+        out.push(Error::new("joint-no-route", part.id.as_str()).with("part", part.name_within()).with("why", why));
+    }
+    out
+}
+
 /// What is needed to plan the joints of one part by one route.
-struct Bench<'b, 't> {
-    book: &'b Book,
-    part: &'b Part,
-    stock: &'b Stock,
+pub(super) struct Bench<'b, 't> {
+    pub(super) book: &'b Book,
+    pub(super) part: &'b Part,
+    pub(super) stock: &'b Stock,
     route: Route,
     picked: bool,
     /// Places already taken in each view.
-    taken: &'t mut Vec<(View, Vec<Point>)>,
+    pub(super) taken: &'t mut Vec<(View, Vec<Point>)>,
     /// Where factory joints lie, by their number: the same for every route.
     found: &'t mut Vec<(usize, Option<Lies>)>,
-}
-
-/// What the parts of a joint ask of its fasteners.
-struct Strip {
-    /// Distances of the rows to the left of the line, each with its edge distance across the line.
-    rows: Vec<(f64, f64)>,
-    pattern: Pattern,
-    /// Whether no-cut areas are barred.
-    barred: bool,
 }
 
 impl<'b> Bench<'b, '_> {
@@ -172,11 +216,12 @@ impl<'b> Bench<'b, '_> {
                 self.adhesive(&mut plan, "structural", if butt { 2 } else { 1 });
                 // A butt joint is fastened on both sides of the cut: each side is a strip of its own.
                 let strip = if butt { (cut.sleeve_mm - plan.gap_mm) / 2.0 } else { cut.sleeve_mm };
-                if let Some(fastener) = self.fastener(&mut plan, kind, strip) {
-                    let rows = rows(strip, fastener, if butt { plan.gap_mm / 2.0 } else { -strip / 2.0 }, butt);
-                    let pattern = Pattern::New(fastener.pitch_mm);
-                    self.set(&mut plan, fastener, &Strip { rows, pattern, barred: true });
-                }
+                let start = if butt { plan.gap_mm / 2.0 } else { -strip / 2.0 };
+                self.set(&mut plan, kind, strip, &|fastener| Strip {
+                    rows: rows(strip, fastener, start, butt),
+                    pattern: Pattern::New(fastener.pitch_mm),
+                    barred: true,
+                });
             }
             _ => self.adhesive(&mut plan, "structural", if butt { 2 } else { 1 }),
         }
@@ -184,41 +229,55 @@ impl<'b> Bench<'b, '_> {
         plan
     }
 
-    fn factory(&mut self, section: Option<&SectionPlan>, joint: &Joint, number: usize) -> Option<JointPlan> {
+    /// A factory joint of the part, or what is left of it to make on its own sheet; `None` where nothing is. `there` is the
+    /// other part where that is renewed too.
+    fn factory(
+        &mut self,
+        own: Renewed<'_>,
+        there: Option<(&Part, Renewed<'_>)>,
+        joint: &Joint,
+        number: usize,
+    ) -> Option<JointPlan> {
         let (part, book) = (self.part, self.book);
         let other = book.part(&joint.to)?;
         let hangs = matches!(joint.kind, JointKind::Bolt);
-        // A hemmed skin comes off its own frame: its bolts and what it carries stay.
-        if self.route == Route::Hemmed {
+        let left = there.map_or(0.0, |there| left_to((part, own), there));
+        let section = if let Renewed::Section(plan) = own { Some(plan) } else { None };
+        if left > 0.0 && section.is_none_or(|plan| left >= plan.share - 1e-9) && !cut_both(own, there) {
             return None;
         }
         let known = self.found.iter().find(|(known, _)| *known == number).map(|(_, lies)| lies.clone());
-        let mut lies = known.unwrap_or_else(|| {
+        let lies = known.unwrap_or_else(|| {
             let lies = self.shared_edge(section, joint, number, other);
             self.found.push((number, lies.clone()));
             lies
         });
-        let mut length = joint.length_mm;
-        if let Some(plan) = section {
-            let cells: Vec<&Area> = part.sections.as_ref().map_or_else(Vec::new, |sections| {
-                sections.cells.iter().filter(|cell| plan.cells.contains(&cell.id)).map(|cell| &cell.area).collect()
+        let (mut lies, mut length) = stretch(part, section, lies, joint.length_mm)?;
+        if let Some((_, Renewed::Section(plan))) = there.filter(|_| left > 0.0) {
+            // Both are cut at this joint: what the other piece opens is made with it.
+            let twin = self.twin(other, joint, number);
+            let first = twin.and_then(|(twin, at)| {
+                let lies = edge(self.stock, other, Some(plan), twin, at, part);
+                stretch(other, Some(plan), lies, twin.length_mm)
             });
-            match lies.take() {
-                Some(found) if found.view.plane() == plan.view.plane() => {
-                    let (inside, share) = place::within(&found, &cells, 20.0);
-                    if share < 0.02 {
+            match (&mut lies, first) {
+                (_, None) => {}
+                (Some(mine), Some((Some(theirs), _))) => {
+                    let share = place::without(mine, &theirs);
+                    if share < LEAST_SHARE {
                         return None;
                     }
                     length *= share;
-                    lies = Some(inside);
                 }
-                found => {
-                    length *= plan.share;
-                    lies = found.map(|mut lies| {
-                        lies.stretch = 1.0;
-                        place::trim(&mut lies, length);
-                        lies
-                    });
+                (mine, Some(_)) => {
+                    let share = 1.0 - left / section.map_or(1.0, |plan| plan.share).max(1e-9);
+                    if share < LEAST_SHARE {
+                        return None;
+                    }
+                    length *= share;
+                    if let Some(mine) = mine {
+                        place::trim(mine, length);
+                    }
                 }
             }
         }
@@ -269,19 +328,15 @@ impl<'b> Bench<'b, '_> {
 
     /// Where a factory joint lies.
     fn shared_edge(&self, section: Option<&SectionPlan>, joint: &Joint, number: usize, other: &Part) -> Option<Lies> {
-        // Several joints of one pair lie one after the other along the edge that they share.
-        let before: f64 = fixed(&self.part.joints[..number - 1], joint).map(|one| one.length_mm).sum();
-        let all: f64 = fixed(&self.part.joints, joint).map(|one| one.length_mm).sum();
-        let part = self.part;
-        let first = section.map(|plan| plan.view);
-        let along = |length: f64| place::along_edge(part, other, length, self.stock.flange_mm, first);
-        let mut lies = along(joint.length_mm);
-        if all > joint.length_mm + 1.0
-            && let Some(whole) = along(all).filter(|whole| lies.as_ref().is_some_and(|lies| lies.view == whole.view))
-        {
-            lies = Some(place::portion(whole, before / all, joint.length_mm / all));
-        }
-        lies
+        edge(self.stock, self.part, section, joint, number, other)
+    }
+
+    /// The same joint as the other part of the book holds it, with its number there.
+    fn twin<'p>(&self, other: &'p Part, joint: &Joint, number: usize) -> Option<(&'p Joint, usize)> {
+        let like = |one: &Joint, to: &PartId| one.kind == joint.kind && one.to == *to;
+        let before = self.part.joints[..number - 1].iter().filter(|one| like(one, &joint.to)).count();
+        let mut twins = other.joints.iter().enumerate().filter(|(_, one)| like(one, &self.part.id));
+        twins.nth(before).map(|(at, twin)| (twin, at + 1))
     }
 
     /// The hem of a closure's outer skin, round its whole edge in the view that shows most of it.
@@ -303,135 +358,17 @@ impl<'b> Bench<'b, '_> {
         let width = plan.width_mm;
         // A bolt sits where the maker put it: its flange is wide enough.
         let strip = if kind == JointKind::Bolt { f64::INFINITY } else { width };
-        let Some(fastener) = self.fastener(plan, kind, strip) else { return };
-        let pattern = match pattern {
-            Pattern::Beside(pitch, _) => Pattern::Beside(pitch, OLD_PLACE_D * fastener.diameter_mm),
-            Pattern::New(_) => Pattern::New(fastener.pitch_mm),
-            kept @ Pattern::Kept(_) => kept,
-        };
-        self.set(plan, fastener, &Strip { rows: vec![(width / 2.0, width / 2.0)], pattern, barred: false });
-    }
-
-    /// The fastener of that kind for the stack of the joint and a strip of that width: the thickest that fits.
-    fn fastener(&self, plan: &mut JointPlan, kind: JointKind, strip_mm: f64) -> Option<&'b Fastener> {
-        let film = plan.adhesive.as_ref().and_then(|bead| self.stock.adhesives.iter().find(|one| one.id == bead.id));
-        let film = film.map_or(0.0, |adhesive| adhesive.film_mm);
-        choose(self.stock, kind, &plan.stack_mm, film, strip_mm)
-            .map_err(|error| plan.problems.push(error.within(&plan.id)))
-            .ok()
-    }
-
-    /// Sets the fasteners along every line of the joint and numbers them from the middle outwards.
-    fn set(&mut self, plan: &mut JointPlan, fastener: &Fastener, strip: &Strip) {
-        let two = strip.rows.len() > 2 || (strip.rows.len() == 2 && strip.rows[0].0 * strip.rows[1].0 > 0.0);
-        let rule = fasten::AC4313;
-        let keep = Keep {
-            edge_mm: rule.edge_mm(fastener.diameter_mm),
-            end_mm: rule.edge_mm(fastener.diameter_mm),
-            pitch_mm: rule.pitch_mm(fastener.diameter_mm, if two { 2 } else { 1 }),
-            any_mm: rule.row_mm(fastener.diameter_mm),
-            bend_mm: fastener.head_mm / 2.0 + BEND_ROOM_MM,
-        };
-        let film: f64 = plan.adhesive.as_ref().map_or(0.0, |bead| self.film(&bead.id));
-        let grip_mm = grip(&plan.stack_mm, film);
-        let mut left_out = Hindered::default();
-        let mut moved = None;
-        if let Some(lies) = &plan.lies {
-            let host = if lies.on_other { self.book.part(&plan.to).unwrap_or(self.part) } else { self.part };
-            let bends: &[Line] = host.lines.get(&lies.view).map_or(&[], Vec::as_slice);
-            let barred = host.no_cut.iter().filter(|area| strip.barred && area.view.plane() == lies.view.plane());
-            // Bolts go back into the holes that the maker put there.
-            let bolted = fastener.kind == JointKind::Bolt;
-            let ground = Ground {
-                outline: host.shapes.get(&lies.view).filter(|_| !bolted),
-                bends: if bolted { &[] } else { bends },
-                barred: barred.map(|area| (&area.area, fastener.head_mm / 2.0)).collect(),
+        self.set(plan, kind, strip, &|fastener| {
+            let pattern = match pattern {
+                Pattern::Beside(pitch, _) => Pattern::Beside(pitch, OLD_PLACE_D * fastener.diameter_mm),
+                Pattern::New(_) => Pattern::New(fastener.pitch_mm),
+                kept @ Pattern::Kept(_) => kept,
             };
-            let at = self.taken.iter().position(|(view, _)| *view == lies.view).unwrap_or_else(|| {
-                self.taken.push((lies.view, Vec::new()));
-                self.taken.len() - 1
-            });
-            let taken = &mut self.taken[at].1;
-            for run in &lies.runs {
-                let side = if run.inside == 0.0 { 1.0 } else { run.inside };
-                let mut rows: Vec<(f64, f64)> = strip.rows.iter().map(|(left, edge)| (left * side, *edge)).collect();
-                let legs = run.legs();
-                // A flange that is bent away shows too narrow for a row: it stands on the flat behind the bend.
-                if let ([(own, _)], false) = (strip.rows.as_slice(), bolted) {
-                    let (from, to) = (keep.edge_mm, own.max(keep.edge_mm) + FLAT_MM);
-                    let as_drawn = best_row(&legs, side, (*own, *own), &keep, &ground);
-                    if as_drawn.is_none()
-                        && let Some(left) = best_row(&legs, side, (from, to), &keep, &ground)
-                    {
-                        rows = vec![(left * side, left)];
-                        moved = Some(moved.map_or(left, |known: f64| known.max(left)));
-                    }
-                }
-                for leg in legs {
-                    let (mut sites, missing) = lay(&leg, &rows, strip.pattern, &keep, lies.stretch, &ground, taken);
-                    left_out.add(&missing);
-                    let ends = sites.iter().map(|site| site.along_mm);
-                    let half = f64::midpoint(ends.clone().fold(0.0, f64::max), ends.fold(f64::MAX, f64::min));
-                    sites.sort_by(|one, other| {
-                        let away = |along: f64| ((along - half).abs() * 10.0).round();
-                        away(one.along_mm).total_cmp(&away(other.along_mm)).then(one.row.cmp(&other.row))
-                    });
-                    for site in sites {
-                        let number = u32::try_from(plan.fasteners.len() + 1).unwrap_or(u32::MAX);
-                        plan.fasteners.push(Placed {
-                            number,
-                            point: site.point,
-                            row: site.row,
-                            edge_mm: site.edge_mm,
-                            pitch_mm: site.pitch_mm,
-                        });
-                    }
-                }
-            }
-        } else {
-            plan.problems.push(Error::new("joint-no-view", plan.id.clone()).with("mm", text(plan.length_mm)));
-        }
-        let count = plan.fasteners.len();
-        if let Some(left) = moved.filter(|_| count > 0) {
-            plan.notes.push(Note::new("joint-note-behind-bend").with("mm", text(left)));
-        }
-        let missing = left_out.sum();
-        if missing > 0 {
-            plan.notes.push(Note::new("joint-note-left-out").with("count", missing));
-        }
-        if plan.lies.is_some() && (count == 0 || missing > count) {
-            let key = if count == 0 { "joint-no-place" } else { "joint-few-places" };
-            let few = Error::new(key, plan.id.clone()).with("count", count).with("wanted", count + missing);
-            let hinders = [
-                ("joint-hinders-edge", left_out.edge, keep.edge_mm),
-                ("joint-hinders-bend", left_out.bend, keep.bend_mm),
-                ("joint-hinders-other", left_out.other, keep.any_mm),
-                ("joint-hinders-barred", left_out.barred, 0.0),
-            ];
-            let said = hinders.iter().filter(|(_, count, _)| *count > 0).map(|(key, count, mm)| {
-                Note::new(key).with("count", count).with("mm", text(*mm)).words(crate::words::Language::English)
-            });
-            let few = few.with("why", said.collect::<Vec<_>>().join(", "));
-            let few = few.with("least", text(keep.edge_mm + keep.bend_mm));
-            plan.problems.push(few.with("straight", text(2.0 * keep.end_mm)));
-        }
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
-        let spares = (count as f64 * self.stock.spares_percent / 100.0).ceil() as usize;
-        plan.fastener = Some(Use {
-            id: fastener.id.clone(),
-            kind: fastener.kind,
-            diameter_mm: fastener.diameter_mm,
-            hole_mm: fastener.hole_mm,
-            grip_mm,
-            grip_range_mm: fastener.grip_mm,
-            keep,
-            count,
-            spares,
-            needed_per_metre: None,
+            Strip { rows: vec![(width / 2.0, width / 2.0)], pattern, barred: false }
         });
     }
 
-    fn film(&self, id: &str) -> f64 {
+    pub(super) fn film(&self, id: &str) -> f64 {
         self.stock.adhesives.iter().find(|one| one.id == id).map_or(0.0, |one| one.film_mm)
     }
 
@@ -511,6 +448,63 @@ impl<'b> Bench<'b, '_> {
             coated: coated.map(|fastener| fastener.coated),
             edge: of("edge").map(|one| (one.id.clone(), 2.0 * one.per_metre * metres, one.unit.clone())),
         });
+    }
+}
+
+/// Whether two renewed parts are both sectioned.
+fn cut_both(own: Renewed<'_>, there: Option<(&Part, Renewed<'_>)>) -> bool {
+    matches!((own, there), (Renewed::Section(_), Some((_, Renewed::Section(_)))))
+}
+
+/// Where a factory joint of a part lies.
+fn edge(
+    stock: &Stock,
+    part: &Part,
+    section: Option<&SectionPlan>,
+    joint: &Joint,
+    number: usize,
+    other: &Part,
+) -> Option<Lies> {
+    // Several joints of one pair lie one after the other along the edge that they share.
+    let before: f64 = fixed(&part.joints[..number - 1], joint).map(|one| one.length_mm).sum();
+    let all: f64 = fixed(&part.joints, joint).map(|one| one.length_mm).sum();
+    let first = section.map(|plan| plan.view);
+    let along = |length: f64| place::along_edge(part, other, length, stock.flange_mm, first);
+    let mut lies = along(joint.length_mm);
+    if all > joint.length_mm + 1.0
+        && let Some(whole) = along(all).filter(|whole| lies.as_ref().is_some_and(|lies| lies.view == whole.view))
+    {
+        lies = Some(place::portion(whole, before / all, joint.length_mm / all));
+    }
+    lies
+}
+
+/// What of a joint a renewed part opens, with its length, mm: all, or what its new piece has of it. `None` where the piece
+/// has nothing of it.
+fn stretch(
+    part: &Part,
+    section: Option<&SectionPlan>,
+    lies: Option<Lies>,
+    length_mm: f64,
+) -> Option<(Option<Lies>, f64)> {
+    let Some(plan) = section else { return Some((lies, length_mm)) };
+    match lies {
+        Some(found) if found.view.plane() == plan.view.plane() => {
+            let cells: Vec<&Area> = part.sections.as_ref().map_or_else(Vec::new, |sections| {
+                sections.cells.iter().filter(|cell| plan.cells.contains(&cell.id)).map(|cell| &cell.area).collect()
+            });
+            let (inside, share) = place::within(&found, &cells, 20.0);
+            (share >= LEAST_SHARE).then_some((Some(inside), length_mm * share))
+        }
+        found => {
+            let length = length_mm * plan.share;
+            let lies = found.map(|mut lies| {
+                lies.stretch = 1.0;
+                place::trim(&mut lies, length);
+                lies
+            });
+            Some((lies, length))
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 //! here counts hours or money.
 
 mod access;
+mod blend;
 mod draft;
 mod joining;
 mod part;
@@ -17,7 +18,8 @@ use crate::ids::{AccessId, OperationId, PartId, RuleId};
 use crate::terms::{Caution, Route, Stage};
 use crate::words::{Language, find, say, word};
 
-pub use shared::{AtJoints, Which, counted_with};
+pub use blend::{METALLIC_GAP_MM, Neighbour, SOLID_GAP_MM, Verdict, neighbours, verdict};
+pub use shared::{AtJoints, Renewed, Which, left_to};
 
 /// What kinds of work there are: every [`Operation::work`], in alphabetical order.
 pub const WORKS: &[&str] = &[

@@ -5,6 +5,7 @@
 use super::access;
 use super::draft::{At, Draft, On};
 use super::joining::part_of;
+use super::shared::joined_in;
 use super::{AtJoints, Which};
 use crate::catalogue::{Part, PartFacts, Units};
 use crate::decide::{Choice, Decision, Effect, Pick};
@@ -229,9 +230,8 @@ impl<'b> Work<'_, 'b> {
         let route = self.pick.route;
         self.reach(&self.facts.access);
         match route {
-            Some(Route::RivetedBonded | Route::Welded) => self.replace_joined(),
             Some(Route::Hemmed) => self.replace_skin(),
-            Some(Route::Bonded) if self.part.role != Role::Glass => self.replace_joined(),
+            route if joined_in(self.part, route) => self.replace_joined(),
             _ => self.replace_bolted(),
         }
     }

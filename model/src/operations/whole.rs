@@ -5,11 +5,11 @@
 
 use super::access;
 use super::draft::{At, Draft, On};
-use super::shared;
+use super::{blend, shared};
 use crate::catalogue::Part;
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::RuleId;
-use crate::terms::{Action, Caution, Role, Stage};
+use crate::terms::{Action, Caution, ColourFamily, Role, Stage};
 
 /// Adds all work on the whole vehicle and ties it to the work on its parts. `at_fit` are the rules that want new parts
 /// measured once they are clamped.
@@ -20,9 +20,10 @@ pub(super) fn add<'b>(
     circumstances: &Circumstances,
 ) {
     let asked = Asked { picked };
-    shared::count_once(draft);
+    let picks: Vec<&Pick> = picked.iter().map(|(_, pick)| *pick).collect();
+    shared::count_once(draft, &picks);
     secure(draft, &asked, circumstances);
-    refinish(draft);
+    refinish(draft, circumstances.colour_family);
     let renewed = renewed(draft);
     access::refit(draft, &renewed);
     measure(draft, &asked);
@@ -94,8 +95,9 @@ fn secure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>, circumstances: &Circ
     }
 }
 
-/// Colour and booth once for all panels, and the blend of each painted neighbour that is not refinished itself.
-fn refinish(draft: &mut Draft<'_>) {
+/// Colour and booth once for all panels, and the blend of each painted neighbour into which the colour is blended and that
+/// is not refinished itself.
+fn refinish(draft: &mut Draft<'_>, family: Option<ColourFamily>) {
     let panels: Vec<(At, usize)> = painted(draft, "refinish-panel").collect();
     if panels.is_empty() {
         return;
@@ -109,11 +111,11 @@ fn refinish(draft: &mut Draft<'_>) {
         }
         draft.order(mix, *at);
         for beside in &facts.parts[*part].beside {
-            if panels.iter().any(|(_, known)| known == beside) {
+            if panels.iter().any(|(_, known)| *known == beside.at) || !blend::verdict(family, beside).blends {
                 continue;
             }
-            let blend = draft.once(Stage::Refinish, "blend", On::Part(*beside));
-            draft.amount(blend).area_mm2 = facts.parts[*beside].area_mm2;
+            let blend = draft.once(Stage::Refinish, "blend", On::Part(beside.at));
+            draft.amount(blend).area_mm2 = facts.parts[beside.at].area_mm2;
             draft.caution(blend, [Caution::Isocyanates]);
             draft.order(*at, blend);
         }

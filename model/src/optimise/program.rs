@@ -12,7 +12,7 @@ use crate::decide::SectionPlan;
 use crate::decide::section::{STAGGER_MM, clash};
 use crate::estimate::Tariff;
 use crate::ids::PartId;
-use crate::operations::{TaskKey, counted_with};
+use crate::operations::{Amount, AtJoints, Renewed, TaskKey, left_to};
 use crate::shop::Shop;
 use crate::terms::{Aim, Wait};
 
@@ -48,12 +48,56 @@ struct Thing<'c> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum What<'c> {
     Work(TaskKey),
-    /// Work of the first part at its joint with the second.
+    /// Work of the first part at its joints with the second, beyond the next smaller step.
     Joint(&'c PartId, &'c PartId, usize),
     /// Waiting up to so many seconds, beyond the next shorter wait of the kind.
     Wait(Wait, i64),
     /// Waiting for parts up to so many working days, beyond the next earlier delivery.
     Delivery(u32),
+}
+
+/// What an option leaves to the ways in which another part is renewed, in steps from the least that is saved: the cost
+/// saved up to that step, and the ways that save as much.
+type Steps = Vec<(Cost, Vec<usize>)>;
+
+/// The ways in which the candidates of a part renew it at its joints, each with the options that do.
+fn ways<'a>(known: &Part, part: &'a Candidates) -> Vec<(Renewed<'a>, Vec<usize>)> {
+    let mut out: Vec<(Renewed<'a>, Vec<usize>)> = Vec::new();
+    for (at, candidate) in part.list.iter().enumerate() {
+        let Some(way) = Renewed::of_joined(known, &candidate.pick) else { continue };
+        match out.iter_mut().find(|(known, _)| *known == way) {
+            Some((_, options)) => options.push(at),
+            None => out.push((way, vec![at])),
+        }
+    }
+    out
+}
+
+fn steps(
+    tariff: &Tariff<'_>,
+    joints: &[(&'static str, AtJoints)],
+    lefts: &[f64],
+    amount: impl Fn(&AtJoints) -> Amount,
+) -> Steps {
+    let saved = |left: f64| {
+        joints.iter().fold(Cost::default(), |sum, (work, joints)| {
+            let one = super::cost::of_joints(&tariff.task(work, None), &amount(&AtJoints { share: left, ..*joints }));
+            Cost { money: sum.money + one.money, seconds: sum.seconds + one.seconds }
+        })
+    };
+    let mut each: Vec<(Cost, usize)> =
+        lefts.iter().enumerate().filter(|(_, left)| **left > 0.0).map(|(way, left)| (saved(*left), way)).collect();
+    each.retain(|(cost, _)| *cost != Cost::default());
+    // More left is never less saved, in money and in time alike.
+    each.sort_by_key(|(cost, way)| (cost.money, cost.seconds, *way));
+    let mut out: Steps = Vec::new();
+    for (cost, _) in &each {
+        if out.last().is_none_or(|(known, _)| known != cost) {
+            let taken = each.iter().filter(|(other, _)| (other.money, other.seconds) >= (cost.money, cost.seconds));
+            out.push((*cost, taken.map(|(_, way)| *way).collect()));
+        }
+    }
+    out
 }
 
 impl<'c> Program<'c> {
@@ -147,55 +191,61 @@ impl<'c> Program<'c> {
         }
     }
 
-    /// Work at a factory joint with a part that is replaced whole is counted with that part: an option has it for nothing
-    /// and pays for it unless the other part is.
+    /// Work at a factory joint that a part leaves to another, by [`left_to`]: an option has it for nothing and pays for it
+    /// unless the other part takes it. What it leaves depends on both options, so that there is a thing for each step
+    /// from the least that the other part may take to the most.
     fn share_joints(&mut self, book: &Book, tariff: &Tariff<'_>) {
         let parts = self.parts.clone();
-        let whole = |group: usize, at: usize| {
-            let part = parts[group];
-            part.list[at].pieces.iter().any(|piece| part.pieces[*piece].task.work == "release")
-        };
         let known: Vec<Option<&Part>> = parts.iter().map(|part| book.part(&part.part)).collect();
-        let replaced: Vec<bool> =
-            (0..parts.len()).map(|group| (0..parts[group].list.len()).any(|at| whole(group, at))).collect();
+        let ways: Vec<Vec<(Renewed<'_>, Vec<usize>)>> = parts
+            .iter()
+            .zip(&known)
+            .map(|(part, known)| known.map_or_else(Vec::new, |known| ways(known, part)))
+            .collect();
         for group in 0..parts.len() {
             let Some(part) = known[group] else { continue };
-            for other in (0..parts.len()).filter(|other| replaced[*other] && *other != group) {
-                let id = &parts[other].part;
-                if !part.joints.iter().any(|joint| joint.to == *id) {
+            for other in (0..parts.len()).filter(|other| *other != group && !ways[*other].is_empty()) {
+                let Some(there) = known[other].filter(|there| part.joints.iter().any(|joint| joint.to == there.id))
+                else {
                     continue;
-                }
-                // Options that save the same ask for the same.
-                let mut saved: Vec<(Cost, usize)> = Vec::new();
-                for (at, candidate) in parts[group].list.iter().enumerate() {
-                    if !counted_with(&part.id, whole(group, at), id) {
+                };
+                // Options that leave the same for the same ask for the same things.
+                let mut asked: Vec<(Steps, Vec<usize>)> = Vec::new();
+                for (own, options) in &ways[group] {
+                    let lefts: Vec<f64> =
+                        ways[other].iter().map(|(way, _)| left_to((part, *own), (there, *way))).collect();
+                    if lefts.iter().all(|left| *left <= 0.0) {
                         continue;
                     }
-                    let pieces = candidate.pieces.iter().map(|at| &parts[group].pieces[*at]);
-                    let cost = pieces.filter_map(|piece| Some((piece.task.work, piece.joints?))).fold(
-                        Cost::default(),
-                        |sum, (work, joints)| {
-                            let one = super::cost::of_joints(&tariff.task(work, None), &joints.with(book, part, id));
-                            Cost { money: sum.money + one.money, seconds: sum.seconds + one.seconds }
-                        },
-                    );
-                    if cost == Cost::default() {
-                        continue;
+                    for at in options {
+                        let pieces = parts[group].list[*at].pieces.iter().map(|at| &parts[group].pieces[*at]);
+                        let joints: Vec<(&'static str, AtJoints)> =
+                            pieces.filter_map(|piece| Some((piece.task.work, piece.joints?))).collect();
+                        let steps = steps(tariff, &joints, &lefts, |joints| joints.with(book, part, &there.id));
+                        let Some((most, _)) = steps.last() else { continue };
+                        let slot = &mut self.groups[group][*at];
+                        slot.own.money -= most.money;
+                        slot.own.seconds -= most.seconds;
+                        if let Some((_, things)) = asked.iter().find(|(known, _)| *known == steps) {
+                            slot.needs.extend(things);
+                            continue;
+                        }
+                        let mut below = Cost::default();
+                        let mut things = Vec::new();
+                        for (cost, taken) in &steps {
+                            let number = self.shared.len();
+                            let what = What::Joint(&parts[group].part, &parts[other].part, number);
+                            let more = Cost { money: cost.money - below.money, seconds: cost.seconds - below.seconds };
+                            self.shared.push(Thing { what, cost: more, standing: 0, waivers: vec![other] });
+                            for option in taken.iter().flat_map(|way| &ways[other][*way].1) {
+                                self.groups[other][*option].waives.push(number);
+                            }
+                            things.push(number);
+                            below = *cost;
+                        }
+                        self.groups[group][*at].needs.extend(&things);
+                        asked.push((steps, things));
                     }
-                    let number = saved.iter().find(|(known, _)| *known == cost).map(|(_, number)| *number);
-                    let number = number.unwrap_or_else(|| {
-                        saved.push((cost, self.shared.len()));
-                        let what = What::Joint(&parts[group].part, id, saved.len());
-                        self.shared.push(Thing { what, cost, standing: 0, waivers: vec![other] });
-                        self.shared.len() - 1
-                    });
-                    let slot = &mut self.groups[group][at];
-                    slot.own.money -= cost.money;
-                    slot.own.seconds -= cost.seconds;
-                    slot.needs.push(number);
-                }
-                for (_, slot) in self.groups[other].iter_mut().enumerate().filter(|(at, _)| whole(other, *at)) {
-                    slot.waives.extend(saved.iter().map(|(_, number)| *number));
                 }
             }
         }

@@ -116,6 +116,7 @@ pub struct Notice {
 /// What rules may ask about a job and a shop as a whole.
 pub fn circumstances(job: &Job, shop: &Shop) -> Circumstances {
     Circumstances {
+        colour_family: job.vehicle.colour_family,
         restraints_deployed: job.restraints_deployed,
         high_voltage: job.high_voltage,
         frame: Some(job.frame),

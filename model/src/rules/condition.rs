@@ -6,12 +6,14 @@
 use crate::catalogue::Part;
 use crate::damage::{Finding, NearKind};
 use crate::terms::{
-    Action, Behind, Coat, Family, Form, FrameState, JointKind, Layer, MarkKind, Metal, Role, Route, Side,
+    Action, Behind, Coat, ColourFamily, Family, Form, FrameState, JointKind, Layer, MarkKind, Metal, Role, Route, Side,
 };
 
 /// Facts of the whole job and of the shop that rules may ask for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Circumstances {
+    /// Family of the vehicle's colour; `None` where nobody named it.
+    pub colour_family: Option<ColourFamily>,
     /// A restraint has deployed.
     pub restraints_deployed: bool,
     /// The vehicle has a high-voltage system.

@@ -52,6 +52,8 @@ pub struct WorkTime {
     /// For how long, in working minutes, 0 to 10 080; each kind of wait counts once in a job. For an adhesive it is the
     /// figure of the joining list ([`TimeBook::cured`]).
     pub wait_minutes: u32,
+    /// How long its adhesive takes to carry, minutes of the clock; 0 without one. From the joining list too.
+    pub carry_minutes: u32,
 }
 
 /// A time with its spread.
@@ -74,6 +76,8 @@ pub struct Hours {
     pub seconds: u64,
     /// What the truck waits for afterwards and for how many working seconds.
     pub wait: Option<(Wait, u32)>,
+    /// How long its adhesive takes to carry, minutes of the clock; 0 without one.
+    pub carry_minutes: u32,
 }
 
 /// One term: a count of units × time a unit.
@@ -146,6 +150,11 @@ impl<'t> Timing<'t> {
         work.wait.map(|wait| (wait, work.wait_minutes * 60))
     }
 
+    /// How long its adhesive takes to carry, minutes of the clock; 0 without one.
+    pub fn carry_minutes(self) -> u32 {
+        self.own.or(self.general).map_or(0, |work| work.carry_minutes)
+    }
+
     /// Set-up first, then every unit of which there is some; nothing is taken off.
     pub fn terms(self, amount: &Amount) -> impl Iterator<Item = Term> + use<'t> {
         let term = |unit, count: f64, each: UnitTime| {
@@ -171,7 +180,7 @@ impl<'t> Timing<'t> {
         let less = operation.elsewhere.iter().flat_map(|(_, amount)| elsewhere(self.general, amount));
         let terms: Vec<Term> = self.terms(&operation.amount).chain(less).collect();
         let seconds = terms.iter().fold(0, |sum, term| if term.less { sum - term.seconds } else { sum + term.seconds });
-        Hours { skill: self.skill(), seconds, terms, wait: self.wait() }
+        Hours { skill: self.skill(), seconds, terms, wait: self.wait(), carry_minutes: self.carry_minutes() }
     }
 }
 

@@ -58,7 +58,7 @@ impl TimeBook {
         // Waits for an adhesive are those of the joining list that this book stands on.
         for (name, work) in &mut book.works {
             if let Some(known) = self.works.get(name).filter(|_| work.wait.is_some_and(Wait::is_cure)) {
-                work.wait_minutes = known.wait_minutes;
+                (work.wait_minutes, work.carry_minutes) = (known.wait_minutes, known.carry_minutes);
             }
         }
         Ok(book)
@@ -71,6 +71,7 @@ impl TimeBook {
             if let Some(minutes) = work.wait.and_then(|wait| stock.cure_minutes(name, wait)) {
                 work.wait_minutes = minutes;
             }
+            work.carry_minutes = work.wait.and_then(|wait| stock.carry_minutes(name, wait)).unwrap_or(0);
         }
         self
     }
@@ -114,6 +115,7 @@ impl TimeBook {
                 per: Vec::new(),
                 wait: None,
                 wait_minutes: 0,
+                carry_minutes: 0,
             });
             fields.work(&mut work, whole)?;
             self.works.insert(name.clone(), work);

@@ -13,7 +13,7 @@ use crate::reach::Graph;
 use crate::wasm::{self, Module, Read, put, put_custom, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 21] = [
+const LATER: [&str; 22] = [
     "app::state::backup",
     "app::state::photos",
     "app::state::sealed",
@@ -31,6 +31,7 @@ const LATER: [&str; 21] = [
     "app::canvas",
     "app::decided",
     "app::verdict",
+    "app::joining",
     "app::rule_book",
     "app::charges",
     "app::time_book",

@@ -9,7 +9,7 @@ use crate::widgets::Icon;
 use crate::words::{count, t, tf};
 use leptos::prelude::*;
 use model::job::{Vehicle, wire};
-use model::terms::{Bed, Cab};
+use model::terms::{Bed, Cab, ColourFamily};
 use serde_json::Value;
 
 /// Name, key of the description, and file of each demo job.
@@ -87,6 +87,7 @@ fn face(text: &str) -> Option<(String, Vehicle, usize)> {
         bed: Bed::from_word(word("bed"))?,
         vin: word("vin").to_owned(),
         colour: word("colour").to_owned(),
+        colour_family: ColourFamily::from_word(word("colour_family")),
     };
     Some((job.get("title")?.as_str()?.to_owned(), vehicle, job.get("marks")?.as_object()?.len()))
 }

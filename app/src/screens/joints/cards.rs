@@ -4,9 +4,9 @@
 //! Shows what the model found; judges nothing.
 
 use super::{Bench, Built, said};
-use crate::platform::paper;
+use crate::platform::{page, paper};
 use crate::widgets::Icon;
-use crate::words::{count, t, tf};
+use crate::words::{count, lowered, t, tf};
 use leptos::prelude::*;
 use model::ids::PartId;
 use model::joints::draw::numbered;
@@ -19,13 +19,14 @@ pub fn Cards(
     part: PartId,
 ) -> impl IntoView {
     let bench = Bench::get();
+    let own = part.clone();
     view! {
         <div class="joints-cards">
             {move || {
                 let imperial = bench.imperial();
                 bench
                     .with(|built| {
-                        let own = numbered(&built.joints).filter(|(_, plan)| plan.part == part);
+                        let own = numbered(&built.joints).filter(|(_, plan)| plan.part == own);
                         let mut own: Vec<(usize, &JointPlan)> = own.collect();
                         // What is wrong first, else in the order of the numbers.
                         own.sort_by_key(|(number, plan)| (plan.problems.is_empty(), *number));
@@ -33,7 +34,44 @@ pub fn Cards(
                     })
             }}
         </div>
+        {move || bench.with(|built| elsewhere(bench, built, &part))}
     }
+}
+
+/// Joints of the part that are made with another, each leading there.
+fn elsewhere(bench: Bench, built: &Built, part: &PartId) -> impl IntoView + use<> {
+    let own: Vec<_> = built.made_with.iter().filter(|one| one.part == *part).collect();
+    (!own.is_empty()).then(|| {
+        let rows = own.into_iter().map(|one| {
+            let other = lowered(&said::name(built.book, &one.with));
+            let key = if one.rest { "joints-made-with-rest" } else { "joints-made-with" };
+            let numbers: Vec<usize> = numbered(&built.joints)
+                .filter(|(_, plan)| one.joints.contains(&plan.id))
+                .map(|(number, _)| number)
+                .collect();
+            let keys = numbers.into_iter().map(|number| {
+                let with = one.with.clone();
+                let go = move |_| {
+                    bench.look_at(&with);
+                    page::next_frame(move || paper::go_to(&format!("#joint-{number}")));
+                };
+                let text = tf("joints-made-go", &[("number", &number.to_string())]);
+                view! { <button type="button" class="key" data-act="to-joint" on:click=go>{text}</button> }
+            });
+            view! {
+                <li data-with=one.with.0.clone()>
+                    <p>{tf(key, &[("part", &other)])}</p>
+                    <div class="joint-acts">{keys.collect_view()}</div>
+                </li>
+            }
+        });
+        view! {
+            <section class="joints-elsewhere" data-elsewhere="">
+                <h3>{t("joints-elsewhere")}</h3>
+                <ul>{rows.collect_view()}</ul>
+            </section>
+        }
+    })
 }
 
 /// A joint's own id, whatever the way to join.

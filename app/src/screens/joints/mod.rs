@@ -20,7 +20,8 @@ use leptos::prelude::*;
 use model::catalogue::Book;
 use model::ids::PartId;
 use model::joints::materials::{Material, Refinish, materials, refinish};
-use model::joints::{JointPlan, Stock, Wanted, joint_plans};
+use model::joints::{JointPlan, MadeWith, Stock, Wanted, joint_plans, made_with, unjoinable};
+use model::operations::{Neighbour, neighbours};
 use model::plan::Plan;
 use std::sync::Arc;
 
@@ -32,8 +33,14 @@ pub(crate) struct Built {
     stock: Arc<Stock>,
     /// Every joint by every permitted way.
     joints: Vec<JointPlan>,
+    /// Joints of a part that stand on the sheet of another.
+    made_with: Vec<MadeWith>,
+    /// Why parts cannot be joined at all, in words.
+    unjoinable: Vec<String>,
     /// Coats.
     coats: Vec<Refinish>,
+    /// Panels beside refinished ones.
+    blends: Vec<Neighbour>,
     /// What the job takes.
     materials: Vec<Material>,
 }
@@ -97,13 +104,17 @@ impl Bench {
 
 fn build(planned: Planned, plan: &Plan) -> Built {
     let book = planned.book.get_untracked();
-    let stock = Arc::clone(Stock::general());
+    let stock = planned.joining.with_untracked(|list| Arc::clone(&list.stock));
     let times = planned.times.with_untracked(|times| Arc::clone(&times.book));
     let picked: Vec<_> = plan.decisions.iter().map(AsRef::as_ref).zip(&plan.picks).collect();
     let joints = joint_plans(book, &picked, &stock, &times, Wanted::Permitted);
+    let made_with = made_with(book, &picked, &joints);
+    let unjoinable = unjoinable(book, &picked).iter().map(|error| error.message(said::LANGUAGE)).collect();
     let coats = refinish(&stock, &plan.operations);
     let materials = materials(&stock, &joints, &coats);
-    Built { book, stock, joints, coats, materials }
+    let family = planned.job.with_untracked(|job| job.as_ref().and_then(|job| job.vehicle.colour_family));
+    let blends = neighbours(book, &plan.operations, family);
+    Built { book, stock, joints, made_with, unjoinable, coats, blends, materials }
 }
 
 /// The screen of the open job.
@@ -115,6 +126,7 @@ pub fn JointsScreen() -> impl IntoView {
     Effect::new(move |_| {
         let Some(plan) = planned.later.get() else { return };
         planned.times.track();
+        planned.joining.track();
         page::after_frame(move || {
             let start = page::now();
             let made = untrack(|| build(planned, &plan));
@@ -125,9 +137,10 @@ pub fn JointsScreen() -> impl IntoView {
     let parts = Memo::new(move |_| {
         let mut parts: Vec<PartId> = Vec::new();
         built.with(|built: &Option<Arc<Built>>| {
-            for plan in built.iter().flat_map(|built| &built.joints).filter(|plan| plan.picked) {
-                if !parts.contains(&plan.part) {
-                    parts.push(plan.part.clone());
+            let own = built.iter().flat_map(|built| &built.joints).filter(|plan| plan.picked).map(|plan| &plan.part);
+            for part in own.chain(built.iter().flat_map(|built| &built.made_with).map(|one| &one.part)) {
+                if !parts.contains(part) {
+                    parts.push(part.clone());
                 }
             }
         });
@@ -157,6 +170,12 @@ pub fn JointsScreen() -> impl IntoView {
                 </p>
                 <p class="plan-sum" role="status">{move || bench.with(summary).unwrap_or_else(|| t("joints-wait"))}</p>
                 <p class="joints-aid"><Icon name="caution" />{t(model::joints::strength::SCREENING_KEY)}</p>
+                {move || {
+                    let said = bench.with(|built| built.unjoinable.clone()).unwrap_or_default();
+                    said.into_iter()
+                        .map(|text| view! { <p class="plan-refused" role="note" data-unjoinable=""><Icon name="caution" />{text}</p> })
+                        .collect_view()
+                }}
             </header>
             <Parts />
             <Show when=move || part.with(Option::is_some)>
@@ -164,12 +183,14 @@ pub fn JointsScreen() -> impl IntoView {
                     part.get()
                         .map(|part| {
                             let name = bench.with(|built| said::name(built.book, &part)).unwrap_or_default();
+                            // All joints of a part may stand on the sheets of others.
+                            let has_own = bench.with(|built| built.joints.iter().any(|plan| plan.part == part)).unwrap_or(false);
                             view! {
                                 <section class="joints-part" data-part=part.0.clone() aria-labelledby="joints-part">
                                     <h2 id="joints-part" class="plan-heading">{name}</h2>
-                                    <map::Map part=part.clone() />
+                                    {has_own.then(|| view! { <map::Map part=part.clone() /> })}
                                     <cards::Cards part=part.clone() />
-                                    <sheet::Sheets part=part.clone() />
+                                    {has_own.then(|| view! { <sheet::Sheets part=part.clone() /> })}
                                 </section>
                             }
                         })

@@ -221,8 +221,10 @@ fn isolation(stock: &Stock, apart: &Apart) -> Vec<String> {
     } else {
         t("joints-no-barrier")
     };
-    let mut out =
-        vec![tf("joints-apart", &[("one", &metals(apart.metals.0)), ("other", &metals(apart.metals.1))]), barrier];
+    let mut out = vec![
+        raised(&tf("joints-apart", &[("one", &metals(apart.metals.0)), ("other", &metals(apart.metals.1))])),
+        barrier,
+    ];
     if let Some((id, amount, unit)) = &apart.edge {
         let edge = [("what", &*id.replace('-', " ")), ("amount", &number(*amount)), ("unit", unit)];
         out.push(tf("joints-edges", &edge));

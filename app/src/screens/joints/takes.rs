@@ -27,6 +27,7 @@ pub fn Takes() -> impl IntoView {
         <section class="joints-takes" data-takes="refinish" aria-labelledby="joints-refinish">
             <h2 id="joints-refinish" class="plan-heading">{t("joints-refinish")}</h2>
             {move || bench.with(coats)}
+            {move || { let imperial = bench.imperial(); bench.with(|built| blends(built, imperial)) }}
             <Show when=move || bench.with(|built| !built.coats.is_empty()).unwrap_or(false)>
                 <div class="joint-acts">
                     <button type="button" class="key" data-act="save-coats" on:click=move |_| save("coats.csv", |built| refinish_csv(&built.coats))>
@@ -108,6 +109,42 @@ fn coat_row(built: &Built, coat: &Refinish) -> impl IntoView + use<> {
             <p>{(within == Some(false)).then(|| view! { <Icon name="caution" /> })}{solvent}</p>
         </li>
     }
+}
+
+/// Into which panels beside the refinished ones the colour is blended, and why.
+fn blends(built: &Built, imperial: bool) -> impl IntoView + use<> {
+    (!built.blends.is_empty()).then(|| {
+        let mut parts: Vec<&PartId> = built.blends.iter().map(|one| &one.part).collect();
+        parts.dedup();
+        let groups = parts.into_iter().map(|part| {
+            let rows = built.blends.iter().filter(|one| one.part == *part).map(|one| {
+                let key = if one.verdict.blends { "joints-blended" } else { "joints-not-blended" };
+                let gap = tf("joints-gap", &[("gap", &said::fine(one.gap_mm, imperial))]);
+                let way = t(if one.same_way { "joints-same-way" } else { "joints-other-way" });
+                view! {
+                    <li data-beside=one.beside.0.clone() data-blended=one.verdict.blends.to_string()>
+                        <b>{said::name(built.book, &one.beside)}</b>
+                        " · "
+                        {t(key)}
+                        <p>{t(one.verdict.reason)}</p>
+                        <p class="form-note">{gap}" "{way}</p>
+                    </li>
+                }
+            });
+            let name = tf("joints-beside", &[("part", &lowered(&said::name(built.book, part)))]);
+            view! {
+                <article class="coats" data-blends-of=part.0.clone()>
+                    <h4>{name}</h4>
+                    <ul>{rows.collect_view()}</ul>
+                </article>
+            }
+        });
+        view! {
+            <h3 class="coats-blends">{t("joints-blends")}</h3>
+            <p class="form-note">{t("blend-basis")}</p>
+            <div class="coats-list">{groups.collect_view()}</div>
+        }
+    })
 }
 
 /// The materials, each opening to where it is used.

@@ -108,6 +108,7 @@ fn field_words(desk: Desk, field: &Field) -> String {
         Field::Bed => "vehicle-bed",
         Field::Vin => "vehicle-vin",
         Field::Colour => "vehicle-colour",
+        Field::ColourFamily => "vehicle-colour-family",
         Field::RestraintsDeployed => "vehicle-restraints",
         Field::HighVoltage => "vehicle-high-voltage",
         Field::Frame => "plan-frame",
@@ -138,6 +139,9 @@ fn value_words(desk: Desk, write: &Write) -> String {
         Write::Title(own) | Write::Owner(own) | Write::Vin(own) | Write::Colour(own) | Write::Note(own) => text(own),
         Write::Received(own) => text(&day(own)),
         Write::Cab(cab) => t(cab.key()),
+        Write::ColourFamily(family) => {
+            family.map_or_else(|| t("vehicle-colour-family-unknown"), |family| t(family.key()))
+        }
         Write::Bed(bed) => t(bed.key()),
         Write::RestraintsDeployed(own) | Write::HighVoltage(own) | Write::Archived(own) => yes(*own),
         Write::Frame(state) => t(state.key()),

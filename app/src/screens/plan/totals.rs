@@ -121,5 +121,15 @@ fn stay(desk: Desk, sums: &Estimate) -> String {
     for (wait, seconds) in &sums.waits {
         parts.push(tf("plan-stay-wait", &[("wait", &t(wait.key())), ("time", &hours(u64::from(*seconds)))]));
     }
-    tf("plan-stay", &[("list", &parts.join("; "))])
+    let made = tf("plan-stay", &[("list", &parts.join("; "))]);
+    // What an adhesive needs before the vehicle leaves stands beside the days, which no plan could add up one by one.
+    match &sums.hand_over {
+        None => made,
+        Some(hold) => {
+            let carries = hours(60 * u64::from(hold.minutes));
+            let key = if hold.more_s > 0 { "plan-hand-over-more" } else { "plan-hand-over" };
+            let values = [("carries", &*carries), ("more", &*hours(hold.more_s))];
+            format!("{made} {}", tf(key, &values))
+        }
+    }
 }

@@ -28,6 +28,8 @@ struct Step {
     makes_room: Vec<String>,
     /// What of it is done and counted with another part.
     elsewhere: Vec<String>,
+    /// What it waits for beyond other steps.
+    held: Option<String>,
     /// Cautions, each with whether it comes up for the first time.
     cautions: Vec<(Caution, bool)>,
     /// `None` where the work is done outside.
@@ -73,6 +75,9 @@ pub fn Work() -> impl IntoView {
     }
 }
 
+/// Work after which the vehicle leaves: it waits until every adhesive carries.
+const HELD: [&str; 2] = ["final-inspection", "road-test"];
+
 fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stage, Vec<Step>)> {
     let shop = desk.planned.shop;
     let (all, hours, coin) = (&plan.operations, &plan.hours, Coin::of(sums));
@@ -107,6 +112,10 @@ fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stag
                     tf("plan-elsewhere", &arguments)
                 })
                 .collect(),
+            held: plan.estimate.hand_over.as_ref().filter(|_| HELD.contains(&one.work)).map(|hold| {
+                let step = numbers.get(hold.operation.as_str()).map_or(0, |number| *number).to_string();
+                tf("plan-step-held", &[("step", &step), ("time", &exact(60 * u64::from(hold.minutes)))])
+            }),
             makes_room: one.access_for.iter().map(|part| desk.name(part)).collect(),
             cautions: one.cautions.iter().map(|caution| (*caution, known.insert(*caution))).collect(),
             hours: (!shop.with(|shop| sublet(shop, one))).then(|| hours[at].clone()),
@@ -142,6 +151,7 @@ fn row(step: Step) -> impl IntoView {
         .flatten()
         .chain(step.elsewhere)
         .chain(after)
+        .chain(step.held)
         .collect();
     let cautions = step
         .cautions
@@ -176,7 +186,8 @@ fn sums(hours: Option<Hours>, lines: Vec<(String, String, i64)>, money: i64, coi
         || t("plan-step-outside"),
         |hours| tf("plan-step-hours", &[("hours", &exact(hours.seconds)), ("skill", &t(hours.skill.key()))]),
     );
-    let hours = hours.unwrap_or(Hours { skill: Skill::Body, terms: Vec::new(), seconds: 0, wait: None });
+    let hours =
+        hours.unwrap_or(Hours { skill: Skill::Body, terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0 });
     let waits = hours
         .wait
         .filter(|(_, seconds)| *seconds > 0)

@@ -4,6 +4,7 @@
 
 mod backup;
 mod help;
+mod joining;
 mod prices;
 mod privacy;
 mod rates;
@@ -93,6 +94,7 @@ pub fn ShopScreen() -> impl IntoView {
                         <p class="form-note">{t("shop-camera-file-note")}</p>
                     </section>
                     <rules::Rules />
+                    <joining::Joining />
                     <store::Store />
                     <help::About />
                 </div>

@@ -22,7 +22,7 @@ enum Outcome {
 }
 
 /// A fault with its place, which may be empty.
-type Fault = (String, String);
+pub(super) type Fault = (String, String);
 
 /// The section.
 #[component]
@@ -113,7 +113,7 @@ pub fn Prices() -> impl IntoView {
 
 /// Every fault of a refused file.
 #[component]
-fn Faults(file: String, faults: Vec<Fault>) -> impl IntoView {
+pub(super) fn Faults(file: String, faults: Vec<Fault>) -> impl IntoView {
     view! {
         <div class="prices-refused">
             <p class="given-refused">

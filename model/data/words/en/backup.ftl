@@ -83,6 +83,7 @@ backup-shop-rates = rates
 backup-shop-prices = price list
 backup-shop-prices-name = name of the price list
 backup-shop-times = time book
+backup-shop-joining = joining list
 backup-shop-equipment = what the shop can do
 backup-shop-tablet = look and hand of the tablet
 

@@ -19,6 +19,10 @@ joints-others = Other permitted ways ({ $count })
 joints-others-one = Another permitted way
 joints-show = Show on the map
 joints-show-of = Show joint { $number } on the map
+joints-elsewhere = Made with another part
+joints-made-with = The joints with the { $part } are opened and made together with it: they stand on its sheet.
+joints-made-with-rest = Where both new pieces meet, the joints with the { $part } are made together with it and stand on its sheet; the rest stands here.
+joints-made-go = Joint { $number }
 joints-problem = This joint cannot be made so
 
 joints-cut = Cut line { $line }
@@ -127,6 +131,14 @@ joints-coat = { $area } m² at { $film } µm dry: { $volume } ml ready to spray 
 joints-solvent = Solvent { $solvent } g/l.
 joints-solvent-within = Solvent { $solvent } g/l: within the limit of { $limit } g/l.
 joints-solvent-over = Solvent { $solvent } g/l: over the limit of { $limit } g/l. Take another coat or thin it less.
+
+joints-blends = Blend into panels beside
+joints-beside = Beside the { $part }
+joints-blended = blended
+joints-not-blended = not blended
+joints-gap = Gap { $gap }.
+joints-same-way = Both face the same way.
+joints-other-way = They face different ways.
 
 joints-materials = Materials of the whole job
 joints-no-materials = This plan takes no joining or coating material.

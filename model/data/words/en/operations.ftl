@@ -122,3 +122,14 @@ notice-restraints-deployed = A restraint has deployed. Nobody works inside befor
 notice-high-voltage = The vehicle has a high-voltage system. Only qualified persons touch it.
 notice-hold-refused = { $part }: the choice "{ $hold }" is not permitted, so the plan says "{ $chosen }". { $reason }
 notice-hold-idle = { $part }: a choice is held for this part, but no damage is marked on it.
+
+blend-basis = Common practice, no source: the paint's data sheet and a spray-out held beside the vehicle decide.
+blend-assumed = Nobody has said what kind of colour it is: it is blended as a pearl would be.
+blend-pearl = Pearl looks different from every side: it is blended into each panel beside it.
+blend-metallic = The panels face the same way and metallic shows any difference there: it is blended.
+blend-metallic-turned = The panels face different ways, so that light falls on them differently and metallic never looks the same there: no blend.
+blend-metallic-gap = The gap is too wide for the eye to compare a metallic across it: no blend.
+blend-solid = The panels meet almost without a gap and read as one surface: it is blended.
+blend-solid-turned = The panels face different ways; a solid colour that is mixed to match needs no blend there.
+blend-solid-gap = A gap parts the panels; a solid colour that is mixed to match needs no blend across it.
+blend-itself = It is refinished itself: no blend.

@@ -150,6 +150,9 @@ plan-stay-lead-one = 1 working day until the last part is there
 plan-stay-work = { $days } of work { $hands }
 plan-stay-hands = by { $count } people at a time
 plan-stay-hands-one = by one person
+plan-hand-over = The last adhesive carries { $carries } after it is closed, the nights counted: by then the rest is done.
+plan-hand-over-more = No hand-over before the last adhesive carries, { $carries } after it is closed, the nights counted: that is { $more } of working time more than the rest takes.
+plan-step-held = not before the adhesive of step { $step } carries, { $time } after it is closed
 plan-stay-wait = { $time } while { $wait }
 
 plan-best = Best of each

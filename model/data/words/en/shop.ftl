@@ -30,6 +30,21 @@ shop-rules-taken = "{ $title }" is in force from now on. Every plan has been mad
 shop-rules-refused = { $file } was not taken, and nothing was changed.
 shop-rules-large = It is larger than { $most } kB, which no rule book is. Choose another file.
 
+shop-joining = Joining list
+shop-joining-now = In force: { $name }, edition { $edition }: { $fasteners } fasteners, { $adhesives } adhesives, { $settings } welding settings, { $coats } coats.
+shop-joining-lives = Where the vehicles live: { $environment }.
+shop-joining-built-in = This is an invented list. Load the shop's own, with what stands on its shelf and in the data sheets that came with it: joint plans, materials and the time that adhesives need follow it.
+shop-joining-own = This is the shop's own list. Joint plans, materials and the time that adhesives need follow it.
+shop-joining-load = Load the shop's joining list
+shop-joining-save = Save the list as a file
+shop-joining-drop = Go back to the built-in list
+shop-joining-taken = "{ $name }" is in force from now on. Joint plans, materials and waits have been made again.
+shop-joining-unused = The shop's own joining list is not used; the built-in one stands: { $why }
+shop-joining-large = It is larger than { $most } kB, which no joining list is. Choose another file.
+shop-joining-file = joining-list.json
+shop-joining-row = { $list }, row { $row }
+shop-joining-place = { $list }, row { $row }, { $field }
+
 shop-camera-file = Keep the camera's own file too
 shop-camera-file-note = Photos are kept without the place and the device that the camera writes into them. The camera's own file has both, and takes ten times the room.
 shop-store = Room on this tablet

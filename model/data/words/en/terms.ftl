@@ -107,6 +107,10 @@ mark-corrosion = corrosion
 mark-missing = missing
 mark-earlier-repair = earlier repair
 
+colour-family-solid = solid
+colour-family-metallic = metallic
+colour-family-pearl = pearl
+
 coat-whole = paint whole
 coat-clear-only = clear coat only
 coat-through-colour = through the colour

@@ -6,7 +6,8 @@
 use super::{Options, book_of, planned, say, stock, whole};
 use model::ids::PartId;
 use model::joints::sheets::{self, Page, Paper};
-use model::joints::{Wanted, draw, ink, joint_plans, json, materials};
+use model::joints::{Wanted, draw, ink, joint_plans, json, made_with, materials, unjoinable};
+use model::operations::neighbours;
 
 /// `joints JOB.json [--svg | --csv | --template a4|letter] [--part PART] [--joining LIST.json]` and the options of `plan`.
 pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
@@ -37,6 +38,8 @@ pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
     }
     let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
     let mut plans = joint_plans(book, &picked, stock, &shop.times, Wanted::Permitted);
+    let mut with = made_with(book, &picked, &plans);
+    with.retain(|one| part.as_ref().is_none_or(|part| one.part == *part));
     plans.retain(|joint| part.as_ref().is_none_or(|part| joint.part == *part));
     if let Some(paper) = paper {
         let maps = draw::maps(book, &plans, part.as_ref());
@@ -52,9 +55,11 @@ pub fn run(file: &str, words: &[&str]) -> Result<String, String> {
     }
     let coats = materials::refinish(stock, &plan.operations);
     let lines = materials::materials(stock, &plans, &coats);
+    let mut blends = neighbours(book, &plan.operations, job.vehicle.colour_family);
+    blends.retain(|one| part.as_ref().is_none_or(|part| one.part == *part));
     if csv {
         return Ok(materials::to_csv(&lines));
     }
-    let json = json::to_json(stock, &plans, &coats, &lines);
+    let json = json::to_json(stock, &plans, &with, &unjoinable(book, &picked), &coats, &blends, &lines);
     serde_json::to_string_pretty(&json).map(|text| text + "\n").map_err(|error| error.to_string())
 }
