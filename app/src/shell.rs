@@ -117,6 +117,8 @@ fn App() -> impl IntoView {
 #[component]
 fn Bar() -> impl IntoView {
     let (app, router) = (AppState::get(), Router::get());
+    // An edit must not build the keys anew.
+    let job = Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| open.job.id.0.clone())));
     let title = Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| open.job.title.clone())));
     let undoable = Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| (open.can_undo, open.can_redo))));
     let screen = Memo::new(move |_| match router.now() {
@@ -127,48 +129,33 @@ fn Bar() -> impl IntoView {
         Route::Plan { .. } | Route::Joints { .. } => "plan",
         Route::Shop => "shop",
     });
-    let here = move |own: &'static str| if screen.get() == own { Some("page") } else { None };
+    let key = move |own: &'static str, name: &str, to: Route| {
+        view! {
+            <button
+                type="button"
+                class="key"
+                aria-current=move || (screen.get() == own).then_some("page")
+                on:click=move |_| router.go(to.clone())
+            >
+                {t(name)}
+            </button>
+        }
+    };
     view! {
         <header class="bar">
             <nav class="bar-places" aria-label=t("ui-app-places")>
-                <button type="button" class="key" aria-current=move || here("gate") on:click=move |_| router.go(Route::Gate)>
-                    {t("ui-gate")}
-                </button>
+                {key("gate", "ui-gate", Route::Gate)}
                 {move || {
-                    app.open.with(|open| open.as_ref().map(|open| open.job.id.0.clone()))
+                    job.get()
                         .map(|job| {
-                            let (to_walk, to_plan, to_photos) = (job.clone(), job.clone(), job);
                             view! {
-                                <button
-                                    type="button"
-                                    class="key"
-                                    aria-current=move || here("walk")
-                                    on:click=move |_| router.go(Route::walk(&to_walk))
-                                >
-                                    {t("ui-walk")}
-                                </button>
-                                <button
-                                    type="button"
-                                    class="key"
-                                    aria-current=move || here("plan")
-                                    on:click=move |_| router.go(Route::Plan { job: to_plan.clone() })
-                                >
-                                    {t("ui-plan")}
-                                </button>
-                                <button
-                                    type="button"
-                                    class="key"
-                                    aria-current=move || here("photos")
-                                    on:click=move |_| router.go(Route::Photos { job: to_photos.clone() })
-                                >
-                                    {t("photos")}
-                                </button>
+                                {key("walk", "ui-walk", Route::walk(&job))}
+                                {key("plan", "ui-plan", Route::Plan { job: job.clone() })}
+                                {key("photos", "photos", Route::Photos { job })}
                             }
                         })
                 }}
-                <button type="button" class="key" aria-current=move || here("shop") on:click=move |_| router.go(Route::Shop)>
-                    {t("ui-shop")}
-                </button>
+                {key("shop", "ui-shop", Route::Shop)}
             </nav>
             <p class="bar-title">{move || title.get()}</p>
             <Saved />

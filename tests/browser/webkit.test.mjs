@@ -82,7 +82,7 @@ test("a press marks, the decision stands at once, and all of it is there after l
     const box = document.querySelector('.map-svg [data-part="front-door-left"]').getBoundingClientRect();
     return [box.left + box.width / 2, box.top + box.height * 0.7]`);
   await page.pressAt(...spot);
-  await page.when(`!document.querySelector("[data-part-sheet]").hidden`, "the sheet opens");
+  await page.when(`!document.querySelector("[data-part-sheet]").hasAttribute("data-away")`, "the sheet opens");
   await page.when(`!!document.querySelector('[data-kind], .editor:not([hidden])')`, "the mark can be said more exactly");
   const word = await page.run(`return document.querySelector(".verdict-word").textContent`);
   assert.notEqual(word.trim(), "");

@@ -4,6 +4,7 @@
 
 use crate::widgets::Hatch;
 use leptos::prelude::*;
+use leptos::reactive::computed::Selector;
 use model::scene::Overlay;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
@@ -81,14 +82,16 @@ pub fn Marks(
         let overlay = overlay.get();
         overlay.marks.iter().map(|mark| (mark.mark.0.clone(), mark.path.clone())).collect::<Vec<_>>()
     };
+    // It may outlive what it listens to.
+    let selected = Selector::new(move || selected.try_get().unwrap_or_default());
     view! {
         <g class="marks">
             <For each=rows key=|row| sum(row) let:row>
                 {
                     let (id, path) = row;
-                    let own = id.clone();
+                    let (own, selected) = (id.clone(), selected.clone());
                     view! {
-                        <g class="mark" data-mark=id class:selected=move || selected.with(|s| *s == own)>
+                        <g class="mark" data-mark=id class:selected=move || selected.selected(&own)>
                             <path class="mark-under" d=path.clone()></path>
                             <path class="mark-line" d=path></path>
                         </g>

@@ -4,6 +4,7 @@
 //! the focus. Nothing here changes when a mark is made, so a tap never redraws the truck.
 
 use leptos::prelude::*;
+use leptos::reactive::computed::Selector;
 use model::scene::Scene;
 use std::sync::Arc;
 
@@ -16,13 +17,15 @@ pub fn Truck(
     #[prop(into)]
     focus: Signal<String>,
 ) -> impl IntoView {
+    // Only the part that gains the focus and the one that loses it hear of it. It may outlive what it listens to.
+    let focus = Selector::new(move || focus.try_get().unwrap_or_default());
     let panels = scene.panels.iter().map(|panel| {
         let ghost: String = panel.ghost.concat();
         let items = panel
             .items
             .iter()
             .map(|item| {
-                let id = item.part.0.clone();
+                let (id, focus) = (item.part.0.clone(), focus.clone());
                 view! {
                     <g class=format!("part look-{}", item.look.word())>
                         <path
@@ -30,7 +33,7 @@ pub fn Truck(
                             role="button"
                             data-part=item.part.0.clone()
                             aria-label=item.name.clone()
-                            tabindex=move || if focus.with(|part| *part == id) { "0" } else { "-1" }
+                            tabindex=move || if focus.selected(&id) { "0" } else { "-1" }
                             d=item.path.clone()
                         ></path>
                         {(!item.lines.is_empty()).then(|| view! { <path class="line" d=item.lines.clone()></path> })}

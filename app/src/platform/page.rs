@@ -220,6 +220,13 @@ pub fn attribute_of_target(event: &web_sys::Event, name: &str) -> Option<String>
     element.closest(&format!("[{name}]")).ok()??.get_attribute(name)
 }
 
+/// Whether the element that an event hit is one of those that a selector names.
+#[must_use]
+pub fn is_target(event: &web_sys::Event, selector: &str) -> bool {
+    let element = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+    element.is_some_and(|element| element.matches(selector).unwrap_or(false))
+}
+
 /// What a form field that an event came from holds now.
 #[must_use]
 pub fn value_of_target(event: &web_sys::Event) -> String {

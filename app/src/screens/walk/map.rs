@@ -81,7 +81,9 @@ pub fn Map() -> impl IntoView {
                     if let Some(part) = page::attribute_of_target(&event, "data-part") {
                         walk.focus.set(part);
                     }
+                    walk.ring.set(page::is_target(&event, ".outline:focus-visible"));
                 }
+                on:focusout=move |_| walk.ring.set(false)
             >
                 <Patterns scale=scale />
                 <g transform=move || walk.camera.get().transform()>
@@ -136,7 +138,7 @@ pub fn Map() -> impl IntoView {
     }
 }
 
-/// The ring round the part that has the keyboard; the style sheet shows it only while the keyboard is in use.
+/// The ring round the part that has the keyboard, while the keyboard is in use.
 #[component]
 fn FocusRing(
     /// The part.
@@ -144,6 +146,9 @@ fn FocusRing(
 ) -> impl IntoView {
     let walk = Walk::get();
     let path = Memo::new(move |_| {
+        if !walk.ring.get() {
+            return String::new();
+        }
         let part = part.get();
         walk.scene.with(|scene| {
             let items = scene.panels.iter().flat_map(|panel| panel.items.iter());

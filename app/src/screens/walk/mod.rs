@@ -54,7 +54,7 @@ pub fn WalkScreen() -> impl IntoView {
             <Round />
             <div class="side">
                 // The lists stay in the page behind a sheet: taking them away and back would cost more than the sheet.
-                <div class="lists" hidden=busy>
+                <div class="lists" data-away=move || busy().then_some("")>
                     <Tabs tab=tab />
                     {move || match tab.get() {
                         Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),

@@ -52,7 +52,7 @@ pub fn Sheet() -> impl IntoView {
             class="sheet"
             aria-label=move || name.get()
             data-part-sheet=move || part.get().map(|part| part.0)
-            hidden=move || walk.part.with(Option::is_none)
+            data-away=move || walk.part.with(Option::is_none).then_some("")
         >
             <header class="sheet-head">
                 <div>

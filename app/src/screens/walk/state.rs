@@ -80,6 +80,8 @@ pub struct Walk {
     pub ask: RwSignal<Option<Ask>>,
     /// The part in the tab order.
     pub focus: RwSignal<String>,
+    /// Whether it has the keyboard and the keyboard is in use.
+    pub ring: RwSignal<bool>,
     /// Whether the next tap adds a mark even where one lies.
     pub adding: RwSignal<bool>,
     /// Where the last mark was made, pixels, for the flash.
@@ -129,6 +131,7 @@ impl Walk {
             draft: RwSignal::new(None),
             ask: RwSignal::new(None),
             focus: RwSignal::new(String::new()),
+            ring: RwSignal::new(false),
             adding: RwSignal::new(false),
             flash: RwSignal::new(None),
             seen: RwSignal::new(Seen::default()),
