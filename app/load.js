@@ -12,6 +12,18 @@ async function brought(name) {
   return new Uint8Array(await answer.arrayBuffer());
 }
 
+/** Code of a file: unpacked and perhaps compiled already where the service worker keeps it, else unpacked here. */
+async function code(name) {
+  if (navigator.serviceWorker?.controller) {
+    try {
+      return await WebAssembly.compileStreaming(fetch(name.replace(/packed$/, "wasm")));
+    } catch (error) {
+      console.warn(error);
+    }
+  }
+  return WebAssembly.compile(unpack(await brought(name)));
+}
+
 function join(module) {
   if (whole) return;
   // The sheets of the screens that come with it. Their rules lie in layers, so that it does not matter when they come.
@@ -70,9 +82,9 @@ function returning() {
 
 /** What trunk's script hands to wasm-bindgen: the first part, joined with the rest where the app was here before. */
 async function start() {
-  const rest = returning() ? brought(REST).then((packed) => WebAssembly.compile(unpack(packed))) : undefined;
+  const rest = returning() ? code(REST) : undefined;
   rest?.catch(() => {});
-  const module = await WebAssembly.compile(unpack(await brought(FIRST)));
+  const module = await code(FIRST);
   const ready = await rest?.catch(() => undefined);
   const instantiate = WebAssembly.instantiate;
   WebAssembly.instantiate = async (...given) => {

@@ -5,6 +5,8 @@
 const VERSION = "@VERSION@";
 /** Every file of the build, as a path from this script's folder, with its SHA-256 in hexadecimal digits. */
 const FILES = { "@FILES@": "" };
+// The functions of app/unpack.js.
+"@UNPACK@";
 
 const OWN = "cutline-build-";
 const CACHE = OWN + VERSION;
@@ -23,7 +25,7 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || url.origin !== SCOPE.origin || !url.pathname.startsWith(SCOPE.pathname)) return;
   const name = url.pathname.slice(SCOPE.pathname.length) || "index.html";
   // What is not of this build is the network's business; a missing file is then a plain 404.
-  if (Object.hasOwn(FILES, name)) event.respondWith(serve(name, event.request));
+  if (Object.hasOwn(FILES, name) || Object.hasOwn(FILES, packed(name))) event.respondWith(serve(name, event.request));
 });
 
 /** Fetches the whole build, or nothing of it: one wrong or missing file undoes all. */
@@ -37,6 +39,9 @@ async function fill() {
   }
 }
 
+/** The packed file from which an unpacked one comes; other names stay. */
+const packed = (name) => name.replace(/\.wasm$/, ".packed");
+
 async function keep(cache, name, digest) {
   // Some hosts send `index.html` on to its folder; the folder is asked for at once.
   const address = new URL(name === "index.html" ? "./" : name, SCOPE);
@@ -46,8 +51,11 @@ async function keep(cache, name, digest) {
   const found = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
   const text = Array.from(found, (byte) => byte.toString(16).padStart(2, "0")).join("");
   if (text !== digest) throw new Error(`${name} is not the file of this build`);
-  const type = response.headers.get("Content-Type") ?? "application/octet-stream";
-  await cache.put(new URL(name, SCOPE), new Response(bytes, { headers: { "Content-Type": type } }));
+  const put = (name, bytes, type) => cache.put(new URL(name, SCOPE), new Response(bytes, { headers: { "Content-Type": type } }));
+  await put(name, bytes, response.headers.get("Content-Type") ?? "application/octet-stream");
+  // Code is kept unpacked as well: unpacking took most of a start, and of a stored wasm file the browser keeps what it
+  // compiled.
+  if (name.endsWith(".packed")) await put(name.replace(/packed$/, "wasm"), unpack(new Uint8Array(bytes)), "application/wasm");
 }
 
 async function serve(name, request) {

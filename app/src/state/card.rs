@@ -2,6 +2,7 @@
 
 use model::job::{Job, JobId, Session, Vehicle};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// Whether a job can be opened.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -79,4 +80,12 @@ pub(super) fn put(cards: &mut Vec<JobCard>, card: JobCard) {
     cards.retain(|known| known.id != card.id);
     let at = cards.partition_point(|known| (&known.changed, &known.id) > (&card.changed, &card.id));
     cards.insert(at, card);
+}
+
+/// Puts many cards into the list at once; of a job that is listed already, the new card stands.
+pub(super) fn put_all(cards: &mut Vec<JobCard>, new: Vec<JobCard>) {
+    let ids: BTreeSet<JobId> = new.iter().map(|card| card.id.clone()).collect();
+    cards.retain(|known| !ids.contains(&known.id));
+    cards.extend(new);
+    cards.sort_by(|one, other| (&other.changed, &other.id).cmp(&(&one.changed, &one.id)));
 }

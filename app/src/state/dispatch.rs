@@ -61,8 +61,8 @@ impl AppState {
             Some(Ok(Some(change))) => {
                 self.desk(|desk| put_quick(desk, id, &change));
                 self.saving.set(SaveState::Saving);
-                self.refresh(id);
                 self.flush();
+                self.refresh(id);
             }
         }
     }

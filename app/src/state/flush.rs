@@ -6,9 +6,11 @@ use super::stores::{Quick, reason, settings_reason};
 use super::{AppState, JobCard, SaveState};
 use crate::platform::Refusal;
 use crate::platform::journal::Batch;
+use crate::platform::page;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use model::job::{ChangeId, JobId};
+use std::collections::BTreeSet;
 
 /// What one transaction is to bring in.
 #[derive(Default)]
@@ -16,6 +18,12 @@ struct Load {
     batch: Batch,
     ids: Vec<(JobId, ChangeId)>,
     settings: Option<u64>,
+}
+
+impl Load {
+    fn is_empty(&self) -> bool {
+        self.ids.is_empty() && self.settings.is_none()
+    }
 }
 
 impl AppState {
@@ -28,16 +36,34 @@ impl AppState {
             Link::Open(_) if flushing => {}
             Link::Open(journal) => {
                 self.desk(|desk| desk.flushing = true);
+                let mut load = self.lacking();
+                // Before the page shows the edit, which takes longer than writing it.
+                let mut begun = if load.is_empty() { None } else { journal.write_at_once(&load.batch) };
                 spawn_local(async move {
+                    let mut jobs = BTreeSet::new();
                     loop {
-                        let load = self.lacking();
-                        if load.ids.is_empty() && load.settings.is_none() {
+                        if load.is_empty() {
+                            load = self.lacking();
+                        }
+                        if load.is_empty() {
                             self.desk(|desk| desk.flushing = false);
                             self.saving.set(SaveState::Saved);
+                            self.compact_soon(jobs);
                             break;
                         }
-                        match journal.write(&load.batch).await {
-                            Ok(()) => self.written(load),
+                        let outcome = match begun.take() {
+                            Some(begun) => begun.await,
+                            None => Err(Refusal::Broken(String::new())),
+                        };
+                        let outcome = match outcome {
+                            Err(Refusal::Broken(_)) => journal.write(&load.batch).await,
+                            done => done,
+                        };
+                        match outcome {
+                            Ok(()) => {
+                                jobs.extend(self.written(load));
+                                load = Load::default();
+                            }
                             Err(refusal) => {
                                 self.desk(|desk| desk.flushing = false);
                                 self.say_not_saved(&refusal);
@@ -74,7 +100,8 @@ impl AppState {
         })
     }
 
-    fn written(self, load: Load) {
+    /// Takes note of what the journal has now; the jobs of which it got something.
+    fn written(self, load: Load) -> Vec<JobId> {
         let (others, jobs) = self.desk(|desk| {
             for (job, id) in load.ids {
                 if let Some(sheet) = desk.sheets.get_mut(&job) {
@@ -91,9 +118,12 @@ impl AppState {
         if let Some(others) = others {
             load.batch.put.iter().chain(&load.batch.settings).for_each(|(key, _)| others.tell(key));
         }
-        for job in jobs {
-            self.compact(&job, false);
-        }
+        jobs
+    }
+
+    /// Tidies jobs in local storage once the page has shown that they are saved.
+    fn compact_soon(self, jobs: BTreeSet<JobId>) {
+        page::soon(move || jobs.iter().for_each(|job| self.compact(job, false)));
     }
 
     /// Tidies a job's entries in local storage. A refusal there costs nothing: the entries stay as they are.

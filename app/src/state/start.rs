@@ -130,15 +130,15 @@ impl AppState {
     async fn join(self, journal: &Journal) -> Result<(), Refusal> {
         self.join_settings(journal).await?;
         let mut carded: BTreeSet<JobId> = BTreeSet::new();
+        let mut new = Vec::new();
         for (key, text) in journal.cards().await? {
-            let in_memory = self.desk(|desk| desk.sheets.contains_key(&JobId::from(key.as_str())));
-            if let Some(card) = JobCard::read(&text).filter(|card| card.id.0 == key) {
-                carded.insert(card.id.clone());
-                if !in_memory {
-                    self.jobs.update(|jobs| card::put(jobs, card));
-                }
+            let Some(card) = JobCard::read(&text).filter(|card| card.id.0 == key) else { continue };
+            carded.insert(card.id.clone());
+            if !self.desk(|desk| desk.sheets.contains_key(&card.id)) {
+                new.push(card);
             }
         }
+        self.jobs.update(|jobs| card::put_all(jobs, new));
         // A job without a card, or with one that cannot be read, gets a new one from its changes.
         let mut jobs: BTreeSet<JobId> = self.desk(|desk| desk.sheets.keys().cloned().collect());
         jobs.extend(self.jobs.with_untracked(|cards| {

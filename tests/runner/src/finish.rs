@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 use crate::bundle::walk;
 use crate::command::Run;
 use crate::failure::{Done, Failure};
-use crate::pack::pack;
+use crate::pack::{UNPACK, pack};
 use crate::place::Place;
-use crate::slim::{Divided, SHEET, divide};
+use crate::slim::{self, Divided, SHEET, divide};
 
 /// The service worker; it cannot list itself.
 const WORKER: &str = "sw.js";
@@ -57,7 +57,8 @@ pub fn finish(place: &Place) -> Done {
     write(&bundle.join(PAGE), &with_head(&page, &build)?)?;
     let listed = named(&names, &digests(place, &bundle, &names)?);
     let worker = text(&bundle.join(WORKER))?;
-    write(&bundle.join(WORKER), &filled(&worker, &build, &listed)?)
+    let unpack = text(&place.root().join(UNPACK))?;
+    write(&bundle.join(WORKER), &filled(&worker, &build, &listed, &unpack)?)
 }
 
 /// The page with its inline script as a file named `@START@`, and that script.
@@ -84,13 +85,17 @@ fn with_head(page: &str, build: &str) -> Result<String, Failure> {
     Ok(page.replacen(HEAD, &lines, 1))
 }
 
-/// The service worker with name and list of the build in place of the marks for them.
-fn filled(worker: &str, build: &str, list: &str) -> Result<String, Failure> {
-    let (version, files) = ("@VERSION@", "{ \"@FILES@\": \"\" }");
-    if !worker.contains(version) || !worker.contains(files) {
-        return Err(Failure::new("public/sw.js lacks a mark", format!("keep `{version}` and `{files}` in it")));
+/// The service worker with name and list of the build, and the script that unpacks, in place of the marks for them.
+fn filled(worker: &str, build: &str, list: &str, unpack: &str) -> Result<String, Failure> {
+    let (version, files, script) = ("@VERSION@", "{ \"@FILES@\": \"\" }", "\"@UNPACK@\";");
+    if [version, files, script].iter().any(|mark| !worker.contains(mark)) {
+        return Err(Failure::new(
+            "public/sw.js lacks a mark",
+            format!("keep `{version}`, `{files}` and `{script}` in it"),
+        ));
     }
-    Ok(worker.replace(version, build).replace(files, list))
+    let worker = worker.replace(script, unpack);
+    Ok(slim::script(&worker).replace(version, build).replace(files, list))
 }
 
 /// Names and digests as the body of a JavaScript object, sorted by name.
@@ -155,10 +160,12 @@ mod tests {
 
     #[test]
     fn the_worker_names_build_and_files() {
-        let worker = "const VERSION = \"@VERSION@\"; const FILES = { \"@FILES@\": \"\" };";
+        let worker =
+            "const VERSION = \"@VERSION@\"; const FILES = { \"@FILES@\": \"\" };\n// What unpacks.\n\"@UNPACK@\";";
         let list = named(&[PathBuf::from("a.js")], &["0f".to_owned()]);
-        let filled = filled(worker, "v1", &list);
-        assert_eq!(filled.as_deref(), Ok("const VERSION = \"v1\"; const FILES = {\n  \"a.js\": \"0f\",\n};"));
-        assert!(super::filled("const A = 1;", "v1", &list).is_err());
+        let filled = filled(worker, "v1", &list, "unpack();\n");
+        let wanted = "const VERSION = \"v1\"; const FILES = {\n  \"a.js\": \"0f\",\n};\nunpack();";
+        assert_eq!(filled.as_deref(), Ok(wanted));
+        assert!(super::filled("const A = 1;", "v1", &list, "").is_err());
     }
 }

@@ -20,6 +20,8 @@ pub const ENDING: &str = "packed";
 /// End of the name of the part that follows the first screen.
 pub const REST: &str = "rest";
 
+/// The script that unpacks.
+pub const UNPACK: &str = "app/unpack.js";
 /// Constants that are no business of the first screen: they come with the rest.
 const BLOBS: &str = "model/data";
 
@@ -44,7 +46,7 @@ pub fn pack(place: &Place, bundle: &Path, page: &str, style: &str) -> Result<Str
     }
     fs::remove_file(&wasm).map_err(|error| Failure::file(&name, &error))?;
     let mut script = String::new();
-    for file in ["app/unpack.js", "app/load.js"] {
+    for file in [UNPACK, "app/load.js"] {
         let text = fs::read_to_string(place.root().join(file)).map_err(|error| Failure::file(file, &error))?;
         script.push_str(&slim::script(&text));
     }
@@ -132,7 +134,7 @@ mod tests {
         let (plain, packed) = (folder.join("plain"), folder.join("packed"));
         let file = super::packed(&place, &plain, &bytes).expect("xz packs");
         fs::write(&packed, &file).expect("written");
-        let script = fs::read_to_string(place.root().join("app/unpack.js")).expect("the script");
+        let script = fs::read_to_string(place.root().join(UNPACK)).expect("the script");
         let program = |cut: usize| {
             format!(
                 "{script}; const fs = require('fs');\n\

@@ -12,7 +12,7 @@ use super::bytes::Bytes;
 use super::quick::refusal;
 use super::{Refusal, veil};
 use js_sys::Function;
-use request::{answered, begin, completed, opened, range, store, texts};
+use request::{answered, begin, completed, end, opened, range, store, texts};
 use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -168,54 +168,31 @@ impl Journal {
     /// # Errors
     /// Where the browser refuses; then nothing of the batch was done.
     pub async fn write(&self, batch: &Batch) -> Result<(), Refusal> {
-        // Only the stores that are written to, so that nothing waits for what it does not touch.
-        let mut stores = Vec::new();
-        for (name, used) in [
-            (ENTRIES, !(batch.put.is_empty() && batch.remove.is_empty())),
-            (CARDS, !batch.cards.is_empty()),
-            (SETTINGS, !(batch.settings.is_empty() && batch.unset.is_empty())),
-            (PICTURES, !(batch.pictures.is_empty() && batch.drop_pictures.is_empty())),
-        ] {
-            if used {
-                stores.push(name);
-            }
-        }
-        if stores.is_empty() {
+        if batch.stores().is_empty() {
             return Ok(());
         }
-        self.transact(&stores, &|transaction| ask(transaction, batch)).await
-    }
-
-    /// Does what `ask` asks for in one transaction and waits for its `complete`.
-    async fn transact(
-        &self,
-        stores: &[&str],
-        ask: &dyn Fn(&IdbTransaction) -> Result<(), Refusal>,
-    ) -> Result<(), Refusal> {
-        match self.try_transact(stores, ask).await {
+        match self.try_write(batch).await {
             // A lost connection is mended by a fresh one; what is full or blocked stays so.
             Err(Refusal::Broken(_)) => {
                 self.close();
-                self.try_transact(stores, ask).await
+                self.try_write(batch).await
             }
             done => done,
         }
     }
 
-    async fn try_transact(
-        &self,
-        stores: &[&str],
-        ask: &dyn Fn(&IdbTransaction) -> Result<(), Refusal>,
-    ) -> Result<(), Refusal> {
-        let transaction = self.begin(stores, true).await?;
-        let done = completed(&transaction);
-        let asked = ask(&transaction);
-        if asked.is_err() {
-            // Half a batch must not stand.
-            let _ = transaction.abort();
-        }
-        let outcome = done.await;
-        asked.and(outcome)
+    async fn try_write(&self, batch: &Batch) -> Result<(), Refusal> {
+        let transaction = self.begin(&batch.stores(), true).await?;
+        asked(&transaction, batch).await
+    }
+
+    /// Hands a batch to the browser before it returns, where the connection stands; `None` where it does not. The page
+    /// may then be as busy as it likes: nothing of it is needed until the answer, which is that of [`Journal::write`]
+    /// without its second try.
+    pub fn write_at_once(&self, batch: &Batch) -> Option<impl Future<Output = Result<(), Refusal>> + use<>> {
+        let database = self.connection.borrow().clone()?;
+        let transaction = begin(&database, &batch.stores(), true).ok()?;
+        Some(asked(&transaction, batch))
     }
 
     async fn begin(&self, stores: &[&str], write: bool) -> Result<IdbTransaction, Refusal> {
@@ -236,6 +213,19 @@ impl Journal {
     }
 }
 
+impl Batch {
+    /// Only the stores that are written to, so that nothing waits for what it does not touch.
+    fn stores(&self) -> Vec<&'static str> {
+        let used = [
+            (ENTRIES, !(self.put.is_empty() && self.remove.is_empty())),
+            (CARDS, !self.cards.is_empty()),
+            (SETTINGS, !(self.settings.is_empty() && self.unset.is_empty())),
+            (PICTURES, !(self.pictures.is_empty() && self.drop_pictures.is_empty())),
+        ];
+        used.into_iter().filter_map(|(name, used)| used.then_some(name)).collect()
+    }
+}
+
 /// What a value is tied to under the veil. An entry has the same place in both stores.
 fn place(name: &str, key: &str) -> String {
     if name == ENTRIES { key.to_owned() } else { format!("{name}/{key}") }
@@ -247,6 +237,20 @@ fn upgrade(database: &IdbDatabase) {
         if !database.object_store_names().contains(name) {
             let _ = database.create_object_store(name); // where it fails, the open request fails too
         }
+    }
+}
+
+/// Asks for all of a batch and for its end, so that no turn of the page stands between; the answer comes with `complete`.
+fn asked(transaction: &IdbTransaction, batch: &Batch) -> impl Future<Output = Result<(), Refusal>> + use<> {
+    let done = completed(transaction);
+    let asked = ask(transaction, batch).and_then(|()| end(transaction));
+    if asked.is_err() {
+        // Half a batch must not stand.
+        let _ = transaction.abort();
+    }
+    async move {
+        let outcome = done.await;
+        asked.and(outcome)
     }
 }
 

@@ -25,6 +25,14 @@ pub(super) fn begin(database: &IdbDatabase, stores: &[&str], write: bool) -> Res
     Ok(transaction.unchecked_into())
 }
 
+/// Says that nothing more will be asked for: the browser then ends the transaction without waiting for the page. web-sys
+/// takes the method for an old one, so it is called by name.
+pub(super) fn end(transaction: &IdbTransaction) -> Result<(), Refusal> {
+    let call = |thrown: JsValue| refusal(&thrown);
+    let function: Function = Reflect::get(transaction, &"commit".into()).map_err(call)?.unchecked_into();
+    function.call0(transaction).map(|_| ()).map_err(call)
+}
+
 pub(super) fn store(transaction: &IdbTransaction, name: &str) -> Result<IdbObjectStore, Refusal> {
     transaction.object_store(name).map_err(|thrown| refusal(&thrown))
 }

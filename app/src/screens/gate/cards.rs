@@ -13,6 +13,8 @@ use model::job::JobId;
 
 /// From this number of jobs on, a search field shows.
 const SEARCH_FROM: usize = 5;
+/// So many cards show at first, and so many more each time that more are asked for.
+const PAGE: usize = 24;
 
 /// The list with its search, and the jobs put away, folded.
 #[component]
@@ -45,11 +47,7 @@ pub fn Cards() -> impl IntoView {
                 />
             </label>
         </Show>
-        <ul class="cards" data-list="jobs" aria-label=t("gate-list")>
-            <For each=move || here.get() key=|id| id.clone() let:id>
-                <Card id=id />
-            </For>
-        </ul>
+        <Paged ids=here list="jobs" label="gate-list" />
         <Show when=move || searching() && here.with(Vec::is_empty) && away.with(Vec::is_empty)>
             <p class="empty" role="status">{t("gate-search-none")}</p>
         </Show>
@@ -66,19 +64,45 @@ pub fn Cards() -> impl IntoView {
                     <Icon name="open" />
                 </button>
                 <Show when=move || unfolded.get() || searching()>
-                    <ul class="cards" data-list="archived" aria-label=t("gate-away-list")>
-                        <For each=move || away.get() key=|id| id.clone() let:id>
-                            <Card id=id />
-                        </For>
-                    </ul>
+                    <Paged ids=away list="archived" label="gate-away-list" />
                 </Show>
             </section>
         </Show>
     }
 }
 
+/// A list of cards, a page at first: a shop has thousands of jobs, and the latest are wanted.
+#[component]
+fn Paged(
+    /// The jobs, latest change first.
+    ids: Memo<Vec<JobId>>,
+    /// Name of the list, for style and tests.
+    list: &'static str,
+    /// Key of what it is called.
+    label: &'static str,
+) -> impl IntoView {
+    let most = RwSignal::new(PAGE);
+    let shown = Memo::new(move |_| ids.with(|ids| ids.iter().take(most.get()).cloned().collect::<Vec<_>>()));
+    let more = Memo::new(move |_| ids.with(Vec::len).saturating_sub(most.get()));
+    view! {
+        <ul class="cards" data-list=list aria-label=t(label)>
+            <For each=move || shown.get() key=|id| id.clone() let:id>
+                <Card id=id />
+            </For>
+        </ul>
+        <Show when=move || { more.get() > 0 }>
+            <button type="button" class="key cards-more" data-act="more-jobs" on:click=move |_| most.update(|most| *most += PAGE)>
+                {move || count("gate-more", more.get())}
+            </button>
+        </Show>
+    }
+}
+
 /// Whether every word of a search occurs in what a card shows.
 fn matches(card: &JobCard, wanted: &str) -> bool {
+    if wanted.is_empty() {
+        return true;
+    }
     let text = format!("{} {} {} {}", card.title, card.owner, card.vehicle.colour, card.vehicle.vin).to_lowercase();
     wanted.split_whitespace().all(|word| text.contains(word))
 }
