@@ -2,7 +2,7 @@
 // person takes it, nothing is fetched from elsewhere, and the browser itself calls the app installable.
 // Sources: the browser's own installability errors (Page.getInstallabilityErrors of its debugging protocol); W3C Content
 // Security Policy Level 3 for what the policy must stop; W3C Service Workers for what waiting means.
-// Must cut the network by stopping the server: the browser's own "offline" switch leaves the service worker online.
+// Must print its seed, so that a failing history can be run again (CUTLINE_SEED=n), and cut the network by stopping the server: the browser's own "offline" switch leaves the service worker online.
 
 import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
@@ -11,6 +11,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, beforeEach, test } from "node:test";
 
+import { SEED, numbers } from "./edits.mjs";
 import { bundle, launch, serve } from "./harness.mjs";
 import { SCREENS, go, takeDemo } from "./screens.mjs";
 import { arrive, mark, marks, press, saved, withBrowser } from "./walking.mjs";
@@ -18,6 +19,7 @@ import { arrive, mark, marks, press, saved, withBrowser } from "./walking.mjs";
 let server;
 let newer;
 before(async () => {
+  console.log(`seed ${SEED}`);
   server = await serve(bundle());
   newer = mkdtempSync(join(tmpdir(), "cutline-newer-"));
   rebuild(newer);
@@ -46,6 +48,12 @@ function rebuild(folder) {
   writeFileSync(join(folder, "sw.js"), worker.replace(name, next).replace(old, now));
 }
 
+/** The files that the worker lists, with their digests. */
+function listed() {
+  const worker = readFileSync(join(bundle(), "sw.js"), "utf8");
+  return JSON.parse(/const FILES = (\{[^}]*\});/.exec(worker)[1].replace(/,\s*\}/, "}"));
+}
+
 const buildOf = (page) => page.locator('meta[name="build"]').getAttribute("content");
 const stores = (page) => page.evaluate(() => caches.keys());
 const state = (page, word) => page.waitForFunction((wanted) => document.documentElement.dataset.offline === wanted, word);
@@ -57,8 +65,7 @@ async function stored(page) {
 }
 
 test("every file of the bundle is listed with its digest, and nothing else", () => {
-  const worker = readFileSync(join(bundle(), "sw.js"), "utf8");
-  const list = JSON.parse(/const FILES = (\{[^}]*\});/.exec(worker)[1].replace(/,\s*\}/, "}"));
+  const list = listed();
   assert.ok(Object.keys(list).length > 8);
   assert.ok(list["index.html"] && !list["sw.js"]);
   for (const [name, digest] of Object.entries(list)) {
@@ -97,23 +104,31 @@ test("with the server gone and the browser killed, every place of the app opens 
 });
 
 test("a half-fetched update is never served and leaves nothing behind", async () => {
+  const below = numbers(SEED);
+  const names = Object.keys(listed());
   await withBrowser(server, { size: "desk" }, async (browser, page) => {
     await stored(page);
     const [build, kept] = [await buildOf(page), await stores(page)];
     assert.equal(kept.length, 1);
     server.use(newer);
-    for (const share of [0, 0.5, 0.999]) {
-      for (const ending of [".packed", "/", ".css"]) {
-        server.cut = (path, size) => (path.endsWith(ending) ? Math.floor(size * share) : undefined);
-        const result = await page.evaluate(async () => {
-          const registration = await navigator.serviceWorker.getRegistration();
-          await registration.update().catch(() => {});
-          while (registration.installing) await new Promise((done) => setTimeout(done, 20));
-          return registration.waiting === null;
-        });
-        assert.ok(result, `${ending} cut after a share of ${share}: nothing waits`);
-        assert.deepEqual(await stores(page), kept, "the broken build is gone, the running one is whole");
-      }
+    // Each kind of file at its ends and in its middle, then files and bytes by chance.
+    const cuts = [".packed", "/", ".css"].flatMap((ending) => [0, 0.5, 0.999].map((share) => [ending, (size) => Math.floor(size * share)]));
+    for (let turn = 0; turn < 20; turn += 1) {
+      const [name, bytes] = [names[below(names.length)], below(1 << 30)];
+      cuts.push([name === "index.html" ? "/" : `/${name}`, (size) => bytes % size]);
+    }
+    for (const [ending, most] of cuts) {
+      let at;
+      server.cut = (path, size) => (path.endsWith(ending) ? (at = most(size)) : undefined);
+      const result = await page.evaluate(async () => {
+        const registration = await navigator.serviceWorker.getRegistration();
+        await registration.update().catch(() => {});
+        while (registration.installing) await new Promise((done) => setTimeout(done, 20));
+        return registration.waiting === null;
+      });
+      assert.ok(at !== undefined, `seed ${SEED}: ${ending} was asked for`);
+      assert.ok(result, `seed ${SEED}: ${ending} cut after ${at} bytes: nothing waits`);
+      assert.deepEqual(await stores(page), kept, "the broken build is gone, the running one is whole");
     }
     await page.reload();
     assert.equal(await buildOf(page), build, "the old build still starts");
@@ -180,23 +195,25 @@ test("the worker killed in the middle of an update: the running build stays whol
   await withBrowser(server, { size: "desk" }, async (browser, page) => {
     await stored(page);
     const build = await buildOf(page);
+    const below = numbers(SEED + 1);
     server.use(newer);
     // The packed wasm file never ends, so that the installation is under way when the worker dies.
     server.cut = (path) => (path.endsWith(".packed") ? 100_000 : undefined);
     const session = await browser.devtools();
     await session.send("ServiceWorker.enable");
-    for (let turn = 0; turn < 5; turn += 1) {
+    for (let turn = 0; turn < 8; turn += 1) {
       await page.evaluate(() => navigator.serviceWorker.getRegistration().then((one) => void one.update().catch(() => {})));
-      await new Promise((done) => setTimeout(done, 30 * turn));
+      const wait = turn === 0 ? 0 : below(250);
+      await new Promise((done) => setTimeout(done, wait));
       await session.send("ServiceWorker.stopAllWorkers");
-    }
-    await server.stop();
-    try {
-      await page.reload();
-      await page.locator("main").waitFor();
-      assert.equal(await buildOf(page), build);
-    } finally {
-      await server.start();
+      await server.stop();
+      try {
+        await page.reload();
+        await page.locator("main").waitFor();
+        assert.equal(await buildOf(page), build, `seed ${SEED}, turn ${turn}, after ${wait} ms`);
+      } finally {
+        await server.start();
+      }
     }
     browser.faults = browser.faults.filter((fault) => !/sw\.js|ServiceWorker|Failed to load resource|ERR_/.test(fault));
   });

@@ -391,3 +391,34 @@ for (const size of ["phone", "desk"]) {
     });
   }
 }
+
+test("hundreds of jobs: a page of them at first, the rest on demand, and the search finds every one", async () => {
+  await withBrowser(server, { size: "tablet" }, async (_, page) => {
+    await go(page, "#/gate");
+    const names = Array.from({ length: 60 }, (_, at) => `Job number ${at}`);
+    const files = names.map((title, at) =>
+      file(`many-${at}.json`, { format: "cutline-job", version: 1, id: `many-${at}`, job: { title, vehicle: { cab: "two-door", bed: "long" } } }),
+    );
+    await page.setInputFiles('[data-act="import"]', files);
+    const cards = page.locator('[data-list="jobs"] > li');
+    await page.getByText("60 jobs", { exact: true }).waitFor();
+    await saved(page);
+    await go(page, "#/gate");
+    await cards.nth(23).waitFor();
+    assert.equal(await cards.count(), 24);
+    assert.deepEqual(await smallTargets(page, '[data-act="more-jobs"]', 48), []);
+    assert.match(await page.locator('[data-act="more-jobs"]').innerText(), /36 jobs/);
+    await page.locator('[data-act="more-jobs"]').click();
+    await cards.nth(47).waitFor();
+    await page.locator('[data-act="more-jobs"]').click();
+    await cards.nth(59).waitFor();
+    assert.equal(await page.locator('[data-act="more-jobs"]').count(), 0);
+    const shown = await cards.locator(".card-title").allInnerTexts();
+    assert.deepEqual([...shown].sort(), [...names].sort(), "each of them, and none twice");
+    await go(page, "#/gate");
+    await cards.nth(23).waitFor();
+    const last = shown.at(-1);
+    await page.locator('.search input').fill(last);
+    await page.getByText(last, { exact: true }).waitFor();
+  });
+});

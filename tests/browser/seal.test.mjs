@@ -4,6 +4,9 @@
 // Must print its seed, so that a failing history can be run again: CUTLINE_SEED=n.
 
 import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
@@ -252,6 +255,36 @@ test("nobody there: it locks, after the last edit is safe", async () => {
     await press(page.locator('[data-act="lock"]'));
     await page.locator("#unlock").waitFor();
   });
+});
+
+test("locking waits for the photos on their way", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "cutline-pictures-"));
+  try {
+    const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
+    spawnSync(python, [join(ROOT, "tests/outside/pictures.py"), folder]);
+    await withBrowser(server, {}, async (_, page) => {
+      const job = await takeDemo(page, "hail");
+      await saved(page);
+      await seal(page);
+      await come(page, `#/photos/${job}`);
+      const taken = ["camera.jpg", "turned-1.jpg", "camera.jpg", "turned-2.jpg", "camera.jpg"];
+      await page.locator('[data-act="pictures"]').setInputFiles(taken.map((name) => join(folder, name)));
+      await press(page.getByRole("navigation").getByRole("button", { name: "Shop", exact: true }));
+      await press(page.locator('[data-act="lock"]'));
+      const kept = Object.keys(await raw(page)).filter((key) => key.endsWith("/full")).length;
+      assert.ok(kept < taken.length, `it was locked while photos were on their way (${kept} were kept)`);
+      await page.locator("#unlock").waitFor({ timeout: 60_000 });
+      await unlock(page);
+      await page.locator("#unlock").waitFor({ state: "detached" });
+      await press(page.getByRole("navigation").getByRole("button", { name: "Gate", exact: true }));
+      await press(page.locator('.card [data-act="open"]'));
+      await press(page.getByRole("navigation").getByRole("button", { name: "Photos", exact: true }));
+      await page.locator(`[data-photos="${taken.length}"]`).waitFor();
+      assert.deepEqual(astray(await raw(page), true), []);
+    });
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 });
 
 test("another tab is asked for the passphrase as soon as one is set", async () => {

@@ -42,6 +42,23 @@ export async function launchWebKit(t, { width, height }) {
       const found = await ask(at, "POST", `${session}/element`, { using: "css selector", value: css });
       await ask(at, "POST", `${session}/element/${found[ELEMENT]}/click`, {});
     },
+    /** Types into a field, as keys would. */
+    type: async (css, text) => {
+      await page.when(`!!document.querySelector(${JSON.stringify(css)})`);
+      const found = await ask(at, "POST", `${session}/element`, { using: "css selector", value: css });
+      await ask(at, "POST", `${session}/element/${found[ELEMENT]}/value`, { text });
+    },
+    /** Gives a file to a field for files, as choosing it would: the driver cannot answer the window for that. */
+    give: (css, name, type, bytes) =>
+      page.run(
+        `const bytes = Uint8Array.from(atob(arguments[3]), (letter) => letter.charCodeAt(0));
+        const chosen = new DataTransfer();
+        chosen.items.add(new File([bytes], arguments[1], { type: arguments[2] }));
+        const field = document.querySelector(arguments[0]);
+        field.files = chosen.files;
+        field.dispatchEvent(new Event("change", { bubbles: true }));`,
+        css, name, type, bytes.toString("base64"),
+      ),
     /** Presses a point of the page. */
     pressAt: (x, y) => ask(at, "POST", `${session}/actions`, {
       actions: [{

@@ -3,12 +3,15 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { mkdirSync, writeFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 
 import { ROOT, bundle, serve } from "./harness.mjs";
 import { launchWebKit } from "./webkit.mjs";
 
+const PASSPHRASE = "tin barrow north plum";
 const SIZE = { width: 820, height: 1180 };
 let server;
 before(async () => (server = await serve(bundle())));
@@ -68,8 +71,62 @@ test("every place of the app opens and says nothing of a fault", async (t) => {
   await place(page, `#/plan/${job}`, ".best");
   await page.when(`/USD/.test(document.querySelector(".best").textContent)`, "the plan has its money");
   await look(page, "plan");
+  await place(page, `#/joints/${job}/apron-tube-left`, ".joint");
+  await page.when(`document.querySelectorAll(".joints-map svg [class]").length > 5`, "the map of the joints is drawn");
+  await look(page, "joints");
+  await place(page, `#/photos/${job}`, '[data-photos="0"]');
   await place(page, "#/shop", "#shop-times, .times-group");
   await look(page, "shop");
+  assert.deepEqual(await page.run("return faults"), []);
+});
+
+test("a photo is taken, turned upright and there after loading anew", async (t) => {
+  const folder = mkdtempSync(join(tmpdir(), "cutline-pictures-"));
+  t.after(() => rmSync(folder, { recursive: true, force: true }));
+  const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
+  const made = spawnSync(python, [join(ROOT, "tests/outside/pictures.py"), folder], { encoding: "utf8" });
+  const [width, height] = JSON.parse(made.stdout)["turned-6.jpg"].upright;
+  const page = await gate(t);
+  const job = await openDemo(page, "Left front corner");
+  await place(page, `#/photos/${job}`, '[data-photos="0"]');
+  await page.give('[data-act="pictures"]', "turned-6.jpg", "image/jpeg", readFileSync(join(folder, "turned-6.jpg")));
+  const shown = async () => {
+    await page.when(`!!document.querySelector('[data-photos="1"]')`, "the photo is kept");
+    await page.when(`document.querySelector(".photo-open img")?.naturalWidth > 0`, "its small picture is drawn");
+    return page.run(`const image = document.querySelector(".photo-open img"); return image.naturalWidth / image.naturalHeight`);
+  };
+  assert.ok(Math.abs((await shown()) - width / height) < 0.02, "upright");
+  await saved(page);
+  assert.deepEqual(await page.run("return faults"), []);
+  await page.goto("about:blank");
+  await page.goto(`${server.origin}/#/photos/${job}`);
+  assert.ok(Math.abs((await shown()) - width / height) < 0.02);
+});
+
+test("behind a passphrase nothing shows but the question, and the right one opens", async (t) => {
+  const page = await gate(t);
+  await openDemo(page, "Left front corner");
+  await saved(page);
+  await place(page, "#/shop", "#privacy-new");
+  await page.type("#privacy-new", PASSPHRASE);
+  await page.type("#privacy-again", PASSPHRASE);
+  await page.press('[data-act="seal"]');
+  await page.press('[data-act="seal-sure"]');
+  await page.when(`!!document.querySelector('.privacy[data-privacy="open"]')`, "all is sealed");
+  assert.deepEqual(await page.run("return faults"), []);
+  await page.goto("about:blank");
+  await page.goto(`${server.origin}/`);
+  await page.when(`!!document.querySelector("#unlock")`, "the passphrase is asked for");
+  await watch(page);
+  assert.equal(await page.run(`return document.querySelectorAll(".card, .bar").length`), 0);
+  await look(page, "unlock");
+  await page.type("#unlock", `${PASSPHRASE}x`);
+  await page.press('[data-act="unlock"]');
+  await page.when(`!!document.querySelector(".unlock .given-refused")`, "a wrong one is refused");
+  await page.run(`document.querySelector("#unlock").value = ""; document.querySelector("#unlock").dispatchEvent(new Event("input", { bubbles: true }))`);
+  await page.type("#unlock", PASSPHRASE);
+  await page.press('[data-act="unlock"]');
+  await page.when(`!!document.querySelector('.card [data-act="open"]')`, "the job is listed");
   assert.deepEqual(await page.run("return faults"), []);
 });
 
