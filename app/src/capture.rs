@@ -20,8 +20,12 @@ pub fn CameraKey(
     /// The mark that the photos will be of; none: the job.
     #[prop(into)]
     mark: Signal<Option<MarkId>>,
+    /// Its name for tests, where there are two on a page.
+    #[prop(optional)]
+    act: Option<&'static str>,
 ) -> impl IntoView {
     let app = AppState::get();
+    let act = act.unwrap_or(if camera { "camera" } else { "pictures" });
     view! {
         <label class="key given-key camera-key">
             <Icon name=if camera { "camera" } else { "below" } />
@@ -32,7 +36,7 @@ pub fn CameraKey(
                 multiple
                 accept="image/*"
                 capture=camera.then_some("environment")
-                data-act=if camera { "camera" } else { "pictures" }
+                data-act=act
                 on:change=move |event| app.take_photos(picked::chosen(&event), mark.get_untracked())
             />
         </label>
@@ -71,7 +75,7 @@ pub fn Captures(
                                 data-act="failed"
                                 on:click=move |_| {
                                     if let Some(job) = here() {
-                                        router.go(Route::Photos { job: job.0 });
+                                        router.go(Route::Photos { job: job.0, photo: None });
                                     }
                                 }
                             >

@@ -16,6 +16,7 @@ pub mod screens;
 pub mod shell;
 pub mod shown;
 pub mod state;
+mod thumb;
 pub mod time_book;
 pub mod vehicle;
 pub mod verdict;

@@ -27,6 +27,8 @@ pub enum Route {
     Photos {
         /// The job.
         job: String,
+        /// The photo that shows large; `None` for all of them.
+        photo: Option<String>,
     },
     /// The plan of a job.
     Plan {
@@ -55,7 +57,9 @@ impl Route {
     #[must_use]
     pub fn job(&self) -> Option<&str> {
         match self {
-            Self::Walk { job, .. } | Self::Photos { job } | Self::Plan { job } | Self::Joints { job, .. } => Some(job),
+            Self::Walk { job, .. } | Self::Photos { job, .. } | Self::Plan { job } | Self::Joints { job, .. } => {
+                Some(job)
+            }
             Self::Gate | Self::Shop => None,
         }
     }
@@ -70,7 +74,7 @@ impl Route {
                 place: steps.next().and_then(Place::from_word).unwrap_or(Place::Left),
                 layer: steps.next().and_then(Layer::from_word).unwrap_or(Layer::Skin),
             },
-            (Some("photos"), Some(job)) => Self::Photos { job: plain(job) },
+            (Some("photos"), Some(job)) => Self::Photos { job: plain(job), photo: steps.next().map(plain) },
             (Some("plan"), Some(job)) => Self::Plan { job: plain(job) },
             (Some("joints"), Some(job)) => Self::Joints { job: plain(job), part: steps.next().map(plain) },
             (Some("shop"), None) => Self::Shop,
@@ -84,7 +88,8 @@ impl Route {
         match self {
             Self::Gate => "#/gate".to_owned(),
             Self::Walk { job, place, layer } => format!("#/walk/{}/{}/{}", coded(job), place.word(), layer.word()),
-            Self::Photos { job } => format!("#/photos/{}", coded(job)),
+            Self::Photos { job, photo: None } => format!("#/photos/{}", coded(job)),
+            Self::Photos { job, photo: Some(photo) } => format!("#/photos/{}/{}", coded(job), coded(photo)),
             Self::Plan { job } => format!("#/plan/{}", coded(job)),
             Self::Joints { job, part: None } => format!("#/joints/{}", coded(job)),
             Self::Joints { job, part: Some(part) } => format!("#/joints/{}/{}", coded(job), coded(part)),
@@ -199,10 +204,10 @@ mod tests {
 
     #[test]
     fn an_address_reads_back_as_itself() {
-        let mut routes =
-            vec![Route::Gate, Route::Shop, Route::Plan { job: "a b/c%é".into() }, Route::Photos { job: "j1".into() }];
-        for part in [None, Some("rocker-left".to_owned())] {
-            routes.push(Route::Joints { job: "demo".into(), part });
+        let mut routes = vec![Route::Gate, Route::Shop, Route::Plan { job: "a b/c%é".into() }];
+        for one in [None, Some("rocker-left".to_owned())] {
+            routes.push(Route::Joints { job: "demo".into(), part: one.clone() });
+            routes.push(Route::Photos { job: "j1".into(), photo: one });
         }
         for place in Place::ALL {
             for layer in Layer::ALL {

@@ -151,7 +151,7 @@ fn Bar() -> impl IntoView {
                             view! {
                                 {key("walk", "ui-walk", Route::walk(&job))}
                                 {key("plan", "ui-plan", Route::Plan { job: job.clone() })}
-                                {key("photos", "photos", Route::Photos { job })}
+                                {key("photos", "photos", Route::Photos { job, photo: None })}
                             }
                         })
                 }}

@@ -12,7 +12,7 @@ import { after, before, test } from "node:test";
 
 import { ROOT, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
 import { go } from "./screens.mjs";
-import { arrive, mark, press, saved, withBrowser } from "./walking.mjs";
+import { arrive, close, mark, press, saved, withBrowser } from "./walking.mjs";
 
 let server;
 let folder;
@@ -200,6 +200,63 @@ test("from the walk a photo belongs to the selected mark; a pin goes on it by fi
   } finally {
     await where.remove();
   }
+});
+
+test("a mark's sheet shows its photos and takes another; the plan shows them all, sharp on paper", async () => {
+  await withBrowser(server, { size: "tablet" }, async (browser, page) => {
+    const job = await arrive(page);
+    await mark(browser, "front-door-left");
+    const row = page.locator(".mark-photos");
+    assert.equal(await row.locator("li").count(), 0);
+    await row.locator('[data-act="camera-mark"]').setInputFiles(path("camera.jpg"));
+    await row.locator("li img").first().waitFor();
+    await row.locator('[data-act="camera-mark"]').setInputFiles(path("turned-6.jpg"));
+    await row.locator("li img").nth(1).waitFor();
+    assert.deepEqual(await smallTargets(page, ".mark-photos .key, .mark-photos .photo-open", 64), [], "used while walking");
+    assert.deepEqual(await axe(page), []);
+    // Another mark has none of them.
+    await mark(browser, "fender-left");
+    await page.waitForFunction(() => document.querySelectorAll(".mark-photos li").length === 0);
+    await close(page);
+    await mark(browser, "front-door-left");
+    await row.locator("li img").nth(1).waitFor();
+    await press(row.locator("li .photo-open").first());
+    await page.locator(".photo-picture img").waitFor();
+    assert.match(await page.locator(".photo-title").innerText(), /door/i);
+    await page.locator(".photo-side textarea").fill("Seen from the side");
+    await page.locator(".photo-side textarea").blur();
+    await page.locator('[data-act="pin"]').selectOption({ index: 1 });
+    await page.locator("[data-pin]").waitFor();
+    await saved(page);
+    await press(page.locator('.photo-large [data-act="close"]'));
+    await page.locator('[data-act="pictures"]').setInputFiles(path("turned-1.jpg"));
+    await shows(page, 3);
+
+    await go(page, `#/plan/${job}`);
+    const list = page.locator(".plan-photos-list li");
+    await list.nth(2).locator("img").waitFor();
+    const text = await page.locator(".plan-photos").innerText();
+    assert.match(text, /door.*: /i);
+    assert.match(text, /Of the job/);
+    assert.match(text, /Seen from the side/);
+    assert.equal(await page.locator(".plan-pin").innerText(), "1");
+    assert.deepEqual(await axe(page), []);
+    const widths = () => list.locator("img").evaluateAll((images) => images.map((image) => image.complete && image.naturalWidth).sort((one, other) => one - other));
+    assert.ok((await widths()).every((width) => width > 0 && width <= 256), "small on the screen");
+    await page.evaluate(() => {
+      window.print = () => {
+        window.printed = [...document.querySelectorAll(".plan-photos-list img")].map((image) => image.complete && image.naturalWidth);
+      };
+    });
+    await press(page.locator('[data-act="print"]'));
+    await page.waitForFunction(() => window.printed);
+    // 12 megapixels held upright come down to 2048 pixels of height; the others are kept as they are.
+    assert.deepEqual((await page.evaluate(() => window.printed)).sort((one, other) => one - other), [400, 640, 1536]);
+    // And by the browser's own command, which waits for nothing.
+    await page.waitForFunction(() => [...document.querySelectorAll(".plan-photos-list img")].every((image) => image.naturalWidth <= 256));
+    await page.emulateMedia({ media: "print" });
+    for (const image of await list.locator("img").all()) assert.ok(await image.isVisible());
+  });
 });
 
 test("into the bin, out of it by undo and by hand, and its space freed when asked and after thirty days", async () => {

@@ -1,14 +1,50 @@
 //! Printing and moving the page to a place on it.
 
+use super::{clock, page};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::HtmlElement;
+use web_sys::{Element, HtmlElement, HtmlImageElement};
+
+/// How long pictures may take before the page is printed without them, ms.
+const PATIENCE_MS: f64 = 20_000.0;
 
 /// Opens the browser's print window for the page as it stands.
 pub fn print() {
     if let Some(window) = web_sys::window() {
         let _ = window.print();
     }
+}
+
+/// Waits until every item that a selector finds shows what it is to show on paper: `data-paper="sharp"` asks for a picture
+/// marked `data-sharp`, and each picture is decoded. Goes on after some seconds in any case.
+pub async fn pictures(items: &str) {
+    let begun = page::now();
+    while page::now() - begun < PATIENCE_MS && !pictures_stand(items) {
+        clock::pause(50).await;
+    }
+    let Some(images) = all(&format!("{items} img")) else { return };
+    for at in 0..images.length() {
+        if let Some(image) = images.get(at).and_then(|node| node.dyn_into::<HtmlImageElement>().ok()) {
+            // One that cannot be decoded stays a blank, as on the screen.
+            let _ = wasm_bindgen_futures::JsFuture::from(image.decode()).await;
+        }
+    }
+}
+
+fn pictures_stand(items: &str) -> bool {
+    let Some(items) = all(items) else { return true };
+    (0..items.length()).filter_map(|at| items.get(at)?.dyn_into::<Element>().ok()).all(|item| {
+        let wanted = if item.get_attribute("data-paper").is_some() {
+            "img[data-sharp], .photo-missing"
+        } else {
+            "img, .photo-missing"
+        };
+        item.query_selector(wanted).ok().flatten().is_some()
+    })
+}
+
+fn all(selector: &str) -> Option<web_sys::NodeList> {
+    web_sys::window().and_then(|w| w.document()).and_then(|d| d.query_selector_all(selector).ok())
 }
 
 /// Prints one element of the page alone; the style sheet leaves out what is not marked.

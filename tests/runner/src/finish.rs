@@ -164,7 +164,7 @@ mod tests {
             "const VERSION = \"@VERSION@\"; const FILES = { \"@FILES@\": \"\" };\n// What unpacks.\n\"@UNPACK@\";";
         let list = named(&[PathBuf::from("a.js")], &["0f".to_owned()]);
         let filled = filled(worker, "v1", &list, "unpack();\n");
-        let wanted = "const VERSION = \"v1\"; const FILES = {\n  \"a.js\": \"0f\",\n};\nunpack();";
+        let wanted = "const VERSION = \"v1\"; const FILES = {\n  \"a.js\": \"0f\",\n};\nunpack();\n";
         assert_eq!(filled.as_deref(), Ok(wanted));
         assert!(super::filled("const A = 1;", "v1", &list, "").is_err());
     }

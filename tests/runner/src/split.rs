@@ -27,6 +27,7 @@ const LATER: [&str; 22] = [
     "app::screens::shop",
     "app::screens::photos",
     "app::capture",
+    "app::thumb",
     "app::platform::camera",
     "app::canvas",
     "app::decided",

@@ -2,11 +2,12 @@
 //!
 //! A pin is put in the middle and then moved: by a tap on the picture or by the arrow keys, as the person likes.
 
-use super::{Album, when};
+use super::Album;
 use crate::platform::camera::Shown;
 use crate::platform::{clock, page};
 use crate::route::Router;
 use crate::state::Size;
+use crate::thumb::when;
 use crate::widgets::Icon;
 use crate::words::{t, tf};
 use leptos::ev;

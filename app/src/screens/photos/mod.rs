@@ -7,7 +7,9 @@ mod tile;
 
 use crate::capture::{CameraKey, Captures};
 use crate::planned::Planned;
+use crate::route::{Route, Router};
 use crate::state::{AppState, BIN_DAYS, Size};
+use crate::thumb;
 use crate::words::{count, t, tf};
 use large::Large;
 use leptos::prelude::*;
@@ -41,20 +43,12 @@ impl Album {
 
     /// What a mark is on, in words.
     fn mark_name(self, mark: &MarkId) -> String {
-        self.job.with(|job| {
-            let found = job.as_ref().and_then(|job| job.marks.get(mark));
-            let part = found.and_then(|mark| Some((self.planned.book.get().part(&mark.part)?, mark)));
-            part.map_or_else(
-                || t("photo-mark-gone"),
-                |(part, mark)| tf("photo-mark", &[("part", &part.name()), ("kind", &t(mark.kind.key()))]),
-            )
-        })
+        self.job.with(|job| job.as_ref().map_or_else(String::new, |job| thumb::mark_name(self.planned, job, mark)))
     }
 
     /// What a photo shows, in words.
     fn name(self, photo: &Photo) -> String {
-        let of = photo.mark.as_ref().map_or_else(|| t("photo-of-job"), |mark| self.mark_name(mark));
-        tf("photo-name", &[("of", &of), ("day", &when(&photo.taken.at))])
+        self.job.with(|job| job.as_ref().map_or_else(String::new, |job| thumb::name(self.planned, job, photo)))
     }
 
     fn edit(self, id: &PhotoId, set: PhotoField) {
@@ -65,18 +59,9 @@ impl Album {
     fn shown(self) -> Vec<PhotoId> {
         let only = self.only.get();
         self.job.with(|job| {
-            let Some(job) = job else { return Vec::new() };
-            let fits = |photo: &Photo| photo.binned.is_none() && (only.is_none() || photo.mark == only);
-            let mut all: Vec<_> = job.photos.iter().filter(|(_, photo)| fits(photo)).collect();
-            all.sort_by(|one, other| (&other.1.taken.at, other.0).cmp(&(&one.1.taken.at, one.0)));
-            all.into_iter().map(|(id, _)| id.clone()).collect()
+            job.as_ref().map_or_else(Vec::new, |job| thumb::latest(job, |photo| only.is_none() || photo.mark == only))
         })
     }
-}
-
-/// Day and time of a photo as people read it.
-fn when(at: &str) -> String {
-    at.replace('T', " ")
 }
 
 /// The photos screen of the open job.
@@ -87,7 +72,11 @@ pub fn PhotosScreen() -> impl IntoView {
         app,
         planned: Planned::get(),
         job: Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| open.job.clone()))),
-        open: RwSignal::new(None),
+        // An address may name a photo.
+        open: RwSignal::new(match Router::get().peek() {
+            Route::Photos { photo: Some(photo), .. } => Some(PhotoId(photo)),
+            _ => None,
+        }),
         only: RwSignal::new(None),
     };
     provide_context(album);

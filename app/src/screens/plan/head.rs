@@ -2,7 +2,7 @@
 //! print and file.
 
 use super::Desk;
-use crate::platform::{files, paper};
+use crate::platform::files;
 use crate::vehicle::{day, in_words};
 use crate::widgets::Icon;
 use crate::words::{count, t, tf};
@@ -40,7 +40,7 @@ pub fn Head() -> impl IntoView {
                         {t("joints-open")}
                     </button>
                 </Show>
-                <button type="button" class="key" data-act="print" on:click=move |_| paper::print()>{t("plan-print")}</button>
+                <button type="button" class="key" data-act="print" on:click=move |_| super::photos::print(desk)>{t("plan-print")}</button>
                 <button type="button" class="key" data-act="save-plan" on:click=move |_| refused.set(!save(desk))>
                     {t("plan-save")}
                 </button>

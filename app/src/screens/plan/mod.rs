@@ -17,6 +17,7 @@ mod grounds;
 mod head;
 mod measures;
 mod money;
+mod photos;
 mod picture;
 mod revisions;
 mod sums;
@@ -62,6 +63,8 @@ pub(crate) struct Desk {
     aim: Memo<Aim>,
     /// Whether the page is on its way to paper: everything is unfolded.
     on_paper: RwSignal<bool>,
+    /// Whether the pictures are wanted for paper.
+    for_paper: RwSignal<bool>,
 }
 
 impl Desk {
@@ -158,6 +161,7 @@ pub fn PlanScreen() -> impl IntoView {
         offers: sums::offers(planned),
         aim: Memo::new(move |_| planned.job.with(|job| job.as_ref().and_then(|job| job.aim).unwrap_or(Aim::Money))),
         on_paper: RwSignal::new(false),
+        for_paper: RwSignal::new(false),
     };
     provide_context(desk);
     paper::on_paper(move |goes| {
@@ -198,6 +202,7 @@ pub fn PlanScreen() -> impl IntoView {
                                     }
                                 })
                                 .collect_view()}
+                            <photos::Way />
                         </nav>
                     </div>
                     <div class="plan-main">
@@ -208,6 +213,7 @@ pub fn PlanScreen() -> impl IntoView {
                         <revisions::Revisions />
                         <vehicle::Circumstances />
                         <grounds::Grounds />
+                        <photos::Photos />
                     </div>
                 </div>
             </Show>

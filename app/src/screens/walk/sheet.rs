@@ -6,13 +6,18 @@ use super::decision::{Reasons, Verdict, seen, standing};
 use super::defaults;
 use super::state::Walk;
 use crate::canvas::handles;
+use crate::capture::CameraKey;
 use crate::platform::page;
+use crate::route::{Route, Router};
+use crate::state::Size;
+use crate::thumb::{Thumb, latest, name};
 use crate::widgets::{Choices, Icon, Pick, Stepper};
 use crate::words::{cap, count, length, t, tf};
+use leptos::html;
 use leptos::prelude::*;
 use model::catalogue::Part;
 use model::damage::{DEPTH_MAX_MM, Mark};
-use model::ids::PartId;
+use model::ids::{PartId, PhotoId};
 use model::job::MarkField;
 use model::terms::{Coat, MarkKind};
 
@@ -247,6 +252,7 @@ fn MarkEditor(
                     on_pick=Callback::new(move |word: String| walk.edit(vec![MarkField::Sharp(word == "sharp")]))
                 />
             </div>
+            <MarkPhotos />
             <div class="editor-acts">
                 <button type="button" class="key" data-act="remove" on:click=move |_| walk.remove()>
                     <Icon name="delete" />
@@ -269,6 +275,55 @@ fn MarkEditor(
             <Show when=move || more.get()>
                 <Measures />
             </Show>
+        </div>
+    }
+}
+
+/// The photos of the selected mark, and the key for another.
+#[component]
+fn MarkPhotos() -> impl IntoView {
+    let (walk, router) = (Walk::get(), Router::get());
+    let mine = Memo::new(move |_| {
+        walk.seen.with(|seen| {
+            let (Some(job), Some(mark)) = (&seen.job, &seen.selected) else { return Vec::new() };
+            latest(job, |photo| photo.mark.as_ref() == Some(mark))
+        })
+    });
+    let spoken = move |id: &PhotoId| {
+        walk.seen.with(|seen| {
+            let photo = seen.job.as_ref().and_then(|job| Some((job, job.photos.get(id)?)));
+            photo.map(|(job, photo)| name(walk.planned, job, photo)).unwrap_or_default()
+        })
+    };
+    let open = move |id: &PhotoId| {
+        if let Route::Walk { job, .. } = router.peek() {
+            router.go(Route::Photos { job, photo: Some(id.0.clone()) });
+        }
+    };
+    view! {
+        <div class="mark-photos" role="group" aria-label=t("photos-of-mark")>
+            <CameraKey label=t("photo-take") camera=true mark=walk.selected act="camera-mark" />
+            <ul class="photo-row">
+                <For each=move || mine.get() key=|id| id.clone() let:id>
+                    {
+                        let place = NodeRef::<html::Li>::new();
+                        let (said, opened) = (id.clone(), id.clone());
+                        view! {
+                            <li node_ref=place>
+                                <button
+                                    type="button"
+                                    class="photo-open"
+                                    aria-label=move || spoken(&said)
+                                    on:click=move |_| open(&opened)
+                                >
+                                    // The row lies below what shows of the sheet at first, and a mark has few photos.
+                                    <Thumb id=id place=place wanted=Signal::stored(Some(Size::Thumb)) />
+                                </button>
+                            </li>
+                        }
+                    }
+                </For>
+            </ul>
         </div>
     }
 }

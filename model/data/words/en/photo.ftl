@@ -13,6 +13,7 @@ photos-of-all = The whole job
 photos-none = No photo yet. The key “Photo” opens the camera; photos of a marked place are taken from the walk while its mark is selected.
 photos-count = { $count } photos
 photos-count-one = 1 photo
+photos-of-mark = Photos of this mark
 photos-key = Photos of this job
 photos-bin = Bin: { $count } photos
 photos-bin-one = Bin: 1 photo
