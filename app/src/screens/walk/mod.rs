@@ -29,6 +29,8 @@ use sheet::Sheet;
 
 /// Height at the lower edge of a sheet-free map that a tapped point keeps, pixels.
 const KEEP_PX: f64 = 40.0;
+/// From this width of the map on the sheet stands beside it, never over it, as the style sheet has it; pixels.
+const BESIDE_PX: f64 = 700.0;
 
 /// The walk screen of the open job.
 #[component]
@@ -73,6 +75,10 @@ pub fn WalkScreen() -> impl IntoView {
 
 /// Shifts the picture up where the sheet lies over the tapped point.
 fn clear_of_sheet(walk: Walk) {
+    // Measuring makes the browser lay out the page once more: only where something may be covered.
+    if walk.size.try_get_untracked().is_none_or(|size| size.0 >= BESIDE_PX) {
+        return;
+    }
     let Some(Some(tapped)) = walk.flash.try_get_untracked() else { return };
     let (Some(map), Some(sheet)) = (page::frame_of(".map"), page::frame_of(".side")) else { return };
     let covers = sheet.0 < map.0 + map.2 - 1.0 && map.0 < sheet.0 + sheet.2 - 1.0;
