@@ -13,7 +13,7 @@ use crate::reach::Graph;
 use crate::wasm::{self, Module, Read, put, put_custom, put_name, put_section, put_signed};
 
 /// Functions of these modules come with the rest: all that a job on the screen needs and the gate does not.
-const LATER: [&str; 22] = [
+const LATER: &[&str] = &[
     "app::state::backup",
     "app::state::photos",
     "app::state::sealed",
@@ -40,7 +40,7 @@ const LATER: [&str; 22] = [
 ];
 /// Functions that read what is kept, by a part of their names: nothing is kept where the first screen is the first of all,
 /// and whoever was here before gets both parts at once (`app/load.js`).
-const OF_KEPT: [&str; 6] = [
+const OF_KEPT: &[&str] = &[
     "AppState>::settle_lock",
     "AppState>::take_settings",
     "AppState>::fetch",
@@ -49,7 +49,7 @@ const OF_KEPT: [&str; 6] = [
     "Settings as serde_core::de::Deserialize>::deserialize::<serde_json::value::Value>",
 ];
 /// Modules of the model that the gate needs; the others come with the rest.
-const MODEL_FIRST: [&str; 10] = [
+const MODEL_FIRST: &[&str] = &[
     "words",
     "terms",
     "ids",
@@ -62,7 +62,7 @@ const MODEL_FIRST: [&str; 10] = [
     "backup::due",
 ];
 /// What mentions one of these is never moved, whatever else it mentions.
-const FIRST: [&str; 3] = ["app::shell", "app::planned", "app::screens::gate"];
+const FIRST: &[&str] = &["app::shell", "app::planned", "app::screens::gate"];
 /// These read a constant that comes with the rest, so they always do. Each constant begins with [`MARK`].
 const ALWAYS_LATER: &str = "model::words::later::";
 /// How a constant begins that comes with the rest; its length without this line follows in eight digits, then `:\n`.
