@@ -31,9 +31,6 @@ pub fn VehicleFields(
         Signal::derive(move || vin_hint(&typed.get().unwrap_or_else(|| vehicle.with(|vehicle| vehicle.vin.clone()))));
     let cabs: Vec<Pick> = Cab::ALL.iter().map(|cab| Pick::plain(cab.word(), cap(cab.key()))).collect();
     let beds: Vec<Pick> = Bed::ALL.iter().map(|bed| Pick::plain(bed.word(), cap(bed.key()))).collect();
-    let named = ColourFamily::ALL.iter().map(|family| Pick::plain(family.word(), cap(family.key())));
-    let families: Vec<Pick> =
-        named.chain(std::iter::once(Pick::plain("unknown", t("vehicle-colour-family-unknown")))).collect();
     view! {
         <Choices
             label=t("vehicle-cab")
@@ -62,16 +59,6 @@ pub fn VehicleFields(
             on_done=move |text: String| change(&|vehicle| vehicle.colour = text.trim().to_owned())
             most=LINE_MAX
         />
-        <Choices
-            label=t("vehicle-colour-family")
-            form="pairs"
-            picks=Signal::stored(families)
-            value=Signal::derive(move || vehicle.with(|vehicle| vehicle.colour_family.map_or("unknown", ColourFamily::word).to_owned()))
-            on_pick=move |word: String| change(&|vehicle| vehicle.colour_family = ColourFamily::from_word(&word))
-        />
-        <p class="form-note" data-colour-family="">
-            {move || t(if vehicle.with(|vehicle| vehicle.colour_family.is_none()) { "vehicle-colour-family-assumed" } else { "vehicle-colour-family-why" })}
-        </p>
         <Field
             id="vehicle-vin"
             label=t("vehicle-vin")
@@ -84,6 +71,33 @@ pub fn VehicleFields(
             hint=hint
             most=VIN_MAX
         />
+    }
+}
+
+/// What kind of colour the vehicle has, with what follows while nobody has said.
+#[component]
+pub fn ColourKind(
+    /// The family; `None`: not known.
+    #[prop(into)]
+    family: Signal<Option<ColourFamily>>,
+    /// Told another family.
+    #[prop(into)]
+    on_change: Callback<Option<ColourFamily>>,
+) -> impl IntoView {
+    let named = ColourFamily::ALL.iter().map(|family| Pick::plain(family.word(), cap(family.key())));
+    let families: Vec<Pick> =
+        named.chain(std::iter::once(Pick::plain("unknown", t("vehicle-colour-family-unknown")))).collect();
+    view! {
+        <Choices
+            label=t("vehicle-colour-family")
+            form="pairs"
+            picks=Signal::stored(families)
+            value=Signal::derive(move || family.get().map_or("unknown", ColourFamily::word).to_owned())
+            on_pick=move |word: String| on_change.run(ColourFamily::from_word(&word))
+        />
+        <p class="form-note" data-colour-family="">
+            {move || t(if family.get().is_none() { "vehicle-colour-family-assumed" } else { "vehicle-colour-family-why" })}
+        </p>
     }
 }
 

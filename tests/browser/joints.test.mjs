@@ -256,7 +256,6 @@ test("the kind of the colour says into which panels it is blended, and why", asy
     await go(page, `#/plan/${job}`);
     const money = () => page.locator('.totals [data-figure="money"]').getAttribute("data-value").then(Number);
     const before = await money();
-    await page.locator('[data-act="papers"]').click();
     await page.locator('.circumstances [data-value="metallic"]').click();
     await page.waitForFunction((old) => Number(document.querySelector('.totals [data-figure="money"]').dataset.value) < old, before);
     const metallic = await blended();

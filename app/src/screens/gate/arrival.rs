@@ -5,7 +5,7 @@
 use crate::platform::{clock, page};
 use crate::route::{Route, Router};
 use crate::state::AppState;
-use crate::vehicle::{VehicleFields, YesNo};
+use crate::vehicle::{ColourKind, VehicleFields, YesNo};
 use crate::widgets::Field;
 use crate::words::{t, tf};
 use leptos::prelude::*;
@@ -79,6 +79,10 @@ pub fn Arrival(
                     <VehicleFields
                         vehicle=Signal::derive(move || job.with(|job| job.vehicle.clone()))
                         on_change=move |vehicle| job.update(|job| job.vehicle = vehicle)
+                    />
+                    <ColourKind
+                        family=Signal::derive(move || job.with(|job| job.vehicle.colour_family))
+                        on_change=move |family| job.update(|job| job.vehicle.colour_family = family)
                     />
                 </div>
                 <div class="form-part">

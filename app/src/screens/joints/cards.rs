@@ -33,8 +33,8 @@ pub fn Cards(
                         own.iter().map(|(number, plan)| card(bench, built, *number, plan, imperial)).collect_view()
                     })
             }}
+            {move || bench.with(|built| elsewhere(bench, built, &part))}
         </div>
-        {move || bench.with(|built| elsewhere(bench, built, &part))}
     }
 }
 

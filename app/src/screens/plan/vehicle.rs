@@ -3,11 +3,11 @@
 //! Each answer is one command, so each can be undone.
 
 use super::Desk;
-use crate::vehicle::{VehicleFields, YesNo};
+use crate::vehicle::{ColourKind, VehicleFields, YesNo};
 use crate::widgets::{Choices, Field, Icon, Pick};
 use crate::words::{cap, t};
 use leptos::prelude::*;
-use model::job::{Command, Job, LINE_MAX, NOTE_MAX, is_date};
+use model::job::{Command, Job, LINE_MAX, NOTE_MAX, Vehicle, is_date};
 use model::terms::FrameState;
 
 /// The circumstances, and the papers folded below them.
@@ -38,6 +38,15 @@ pub fn Circumstances() -> impl IntoView {
                 label=t("vehicle-high-voltage")
                 value=of(desk, |job| job.high_voltage)
                 on_change=move |yes| desk.app.dispatch(Command::SetHighVoltage(yes))
+            />
+            <ColourKind
+                family=of(desk, |job| job.vehicle.colour_family)
+                on_change=move |family| {
+                    let vehicle = desk.planned.job.with_untracked(|job| job.as_ref().map(|job| job.vehicle.clone()));
+                    if let Some(vehicle) = vehicle {
+                        desk.app.dispatch(Command::SetVehicle(Vehicle { colour_family: family, ..vehicle }));
+                    }
+                }
             />
             <button
                 type="button"

@@ -128,6 +128,7 @@ fn place(place: &str) -> String {
         Some((list, row, field)) => {
             tf("shop-joining-place", &[("list", list), ("row", &row.to_string()), ("field", field)])
         }
-        None => place.to_owned(),
+        None if place.is_empty() || place.contains(' ') => place.to_owned(),
+        None => tf("shop-joining-field", &[("field", place)]),
     }
 }

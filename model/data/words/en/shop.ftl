@@ -42,6 +42,7 @@ shop-joining-taken = "{ $name }" is in force from now on. Joint plans, materials
 shop-joining-unused = The shop's own joining list is not used; the built-in one stands: { $why }
 shop-joining-large = It is larger than { $most } kB, which no joining list is. Choose another file.
 shop-joining-file = joining-list.json
+shop-joining-field = Field { $field }
 shop-joining-row = { $list }, row { $row }
 shop-joining-place = { $list }, row { $row }, { $field }
 
