@@ -145,7 +145,7 @@ pub fn provide(app: AppState) -> Planned {
             }
         };
         // What a screen shows one frame later goes first.
-        page::after_frame(move || page::when_quiet(go));
+        page::after_frame(move || page::soon(go));
     });
     let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, joining, shop };
     provide_context(planned);
@@ -160,8 +160,8 @@ impl Planned {
     }
 }
 
-/// Weighs part after part, some milliseconds at a time, solves the whole job and goes on with `then`, each in a quiet
-/// moment of its own; stops where a later edit came.
+/// Weighs part after part, some milliseconds at a time, solves the whole job and goes on with `then`, each in a
+/// task of its own; stops where a later edit came.
 fn weigh(
     weighed: StoredValue<Option<Weighed>>,
     job: Arc<Job>,
@@ -181,14 +181,14 @@ fn weigh(
         }
         false
     });
-    page::when_quiet(move || {
+    page::soon(move || {
         if more == Some(true) {
             weigh(weighed, job, stands, then);
         } else if stands() {
             let start = page::now();
             weighed.try_update_value(|weighed| weighed.iter_mut().for_each(|weighed| weighed.solve(&job)));
             page::measure("cutline-solve", start);
-            page::when_quiet(then);
+            page::soon(then);
         }
     });
 }

@@ -67,6 +67,7 @@ async function setLook(page, look) {
 const cutOff = (page) =>
   page.evaluate(() =>
     [...document.querySelectorAll("main *, header *")]
+      .filter((one) => one.checkVisibility({ visibilityProperty: true }))
       .filter((one) => one.childNodes.length > 0 && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
       .filter((one) => !one.closest(".spoken, svg, textarea") && one.getClientRects().length > 0)
       .filter((one) => {

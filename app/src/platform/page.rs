@@ -144,20 +144,6 @@ pub fn soon(then: impl FnOnce() + 'static) {
     }
 }
 
-/// Longest wait for a quiet moment, ms.
-const QUIET_WITHIN_MS: u32 = 250;
-
-/// Calls `then` when the browser has neither a finger nor a frame to look after, but soon in any case; a browser that
-/// tells no such moments calls it in a task of its own.
-pub fn when_quiet(then: impl FnOnce() + 'static) {
-    let Some(window) = window() else { return };
-    let ask = js_sys::Reflect::get(&window, &"requestIdleCallback".into());
-    let Some(ask) = ask.ok().and_then(|ask| ask.dyn_into::<js_sys::Function>().ok()) else { return soon(then) };
-    let options = js_sys::Object::new();
-    let _ = js_sys::Reflect::set(&options, &"timeout".into(), &QUIET_WITHIN_MS.into());
-    let _ = ask.call2(&window, Closure::once_into_js(then).unchecked_ref(), &options);
-}
-
 /// Calls `then` once after the next frame has been painted.
 pub fn after_frame(then: impl FnOnce() + 'static) {
     next_frame(move || soon(then));
