@@ -122,12 +122,9 @@ pub fn sublet(shop: &Shop, operation: &Operation) -> bool {
 
 /// The hours that the shop's own people spend on an operation: none where it is done outside.
 pub fn own_hours(tariff: &Tariff<'_>, operation: &Operation) -> Hours {
-    let hours = tariff.hours(operation);
-    if sublet(tariff.shop(), operation) {
-        Hours { terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0, ..hours }
-    } else {
-        hours
-    }
+    let task = tariff.task_of(operation);
+    let hours = task.timing().hours(operation);
+    if task.sublet() { Hours { terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0, ..hours } } else { hours }
 }
 
 /// What a line adds to a plan in the whole numbers of the program: its amount with its tax, exact, in

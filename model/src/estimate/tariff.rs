@@ -126,12 +126,8 @@ impl<'s> Task<'_, 's> {
     }
 
     /// What is charged for so much of it.
-    pub(super) fn charges(&self, amount: &Amount, mut take: impl FnMut(Charge)) {
-        let mut some = |charge: Charge| {
-            if !charge.quantity.is_zero() {
-                take(charge);
-            }
-        };
+    pub(super) fn charges(&self, amount: &Amount, take: impl FnMut(Charge)) {
+        let mut some = if_any(take);
         match self.kind.and_then(|kind| kind.sublet) {
             Some(each) => some(Charge {
                 what: What::Sublet(self.work),
@@ -153,15 +149,11 @@ impl<'s> Task<'_, 's> {
 
     /// What is taken off for work at a factory joint that is done and counted with another part: a pure function of that
     /// joint, in negative quantities, rounded so that never more is taken off than there was.
-    pub(super) fn charges_elsewhere(&self, amount: &Amount, mut take: impl FnMut(Charge)) {
+    pub(super) fn charges_elsewhere(&self, amount: &Amount, take: impl FnMut(Charge)) {
         if self.sublet() {
             return;
         }
-        let mut some = |charge: Charge| {
-            if !charge.quantity.is_zero() {
-                take(charge);
-            }
-        };
+        let mut some = if_any(take);
         some(self.labour(-i64::try_from(self.seconds_elsewhere(amount) / 36).unwrap_or(0)));
         for material in self.materials().filter(|material| material.per.is_some()) {
             some(of_material(material, -quantity(material, amount, false)));
@@ -200,6 +192,15 @@ impl<'s> Task<'_, 's> {
 
     fn materials(&self) -> impl Iterator<Item = &'s Arc<Material>> {
         self.kind.into_iter().flat_map(|kind| kind.materials.iter().copied())
+    }
+}
+
+/// Takes what comes to a quantity.
+fn if_any(mut take: impl FnMut(Charge)) -> impl FnMut(Charge) {
+    move |charge| {
+        if !charge.quantity.is_zero() {
+            take(charge);
+        }
     }
 }
 
