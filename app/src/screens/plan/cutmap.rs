@@ -40,7 +40,7 @@ pub(super) struct Shown {
 pub(super) struct Bench {
     pub(super) desk: Desk,
     pub(super) part: StoredValue<PartId>,
-    decision: StoredValue<Arc<Decision>>,
+    decided: Memo<Option<(Arc<Decision>, Pick)>>,
     pub(super) shown: Memo<Option<Arc<Shown>>>,
     /// The line of which one reads more.
     pub(super) selected: RwSignal<usize>,
@@ -50,23 +50,22 @@ pub(super) struct Bench {
     refused: RwSignal<Option<String>>,
 }
 
-/// The cut map of one part.
+/// The cut map of one part. It stays on the page through edits, so that nothing moves under the finger.
 #[component]
 pub fn CutMapOf(
     /// The part.
     part: PartId,
-    /// Its decision.
-    decision: Arc<Decision>,
-    /// What stands for it.
-    pick: Pick,
+    /// Its decision, and what stands for it.
+    decided: Memo<Option<(Arc<Decision>, Pick)>>,
 ) -> impl IntoView {
     let desk = Desk::get();
     let own = part.clone();
     let held =
         Memo::new(move |_| desk.planned.job.with(|job| job.as_ref().and_then(|job| job.options.get(&own).cloned())));
-    let (id, known) = (part.clone(), decision.clone());
+    let id = part.clone();
     let shown = Memo::new(move |_| {
         let part = desk.part(&id)?;
+        let (known, pick) = decided.get()?;
         let mut refused = None;
         let own = held.get().filter(OptionHold::has_lines).and_then(|hold| {
             let hold = SectionHold { cells: hold.cells, moves: hold.moves };
@@ -84,7 +83,7 @@ pub fn CutMapOf(
     let bench = Bench {
         desk,
         part: StoredValue::new(part.clone()),
-        decision: StoredValue::new(decision),
+        decided,
         shown,
         selected: RwSignal::new(first),
         draft: RwSignal::new(None),
@@ -323,7 +322,7 @@ impl Bench {
         let shown = self.shown.get_untracked()?;
         let id = self.part.get_value();
         let part = self.desk.part(&id)?;
-        let decision = self.decision.get_value();
+        let (decision, _) = self.decided.get_untracked()?;
         let (from, to) = (&shown.map.lines[draft.from].cut, &shown.map.lines[draft.to].cut);
         let mut moves = self.hold().map(|hold| hold.moves).unwrap_or_default();
         let cells = if draft.from == draft.to {
@@ -561,8 +560,8 @@ impl Bench {
     /// Holds the part to the least section that is cut at this line.
     fn cut_here(self, cut: &model::ids::CutId) {
         let id = self.part.get_value();
-        let Some(part) = self.desk.part(&id) else { return };
-        match with_line(part, &self.decision.get_value().finding, cut, None) {
+        let Some((part, (decision, _))) = self.desk.part(&id).zip(self.decided.get_untracked()) else { return };
+        match with_line(part, &decision.finding, cut, None) {
             Ok(plan) => {
                 let route = self.hold().and_then(|hold| hold.route);
                 let option = OptionHold { route, cells: plan.cells, ..OptionHold::default() }.tidy();

@@ -154,11 +154,7 @@ fn Card(
                 </Show>
             </div>
             <Show when=move || may_section.get() && mapped.get()>
-                {move || {
-                    decision
-                        .get()
-                        .map(|(decision, pick)| view! { <CutMapOf part=cuts_part.get_value() decision=decision pick=pick /> })
-                }}
+                <CutMapOf part=cuts_part.get_value() decided=decision />
             </Show>
             <Show when=move || open.get()>
                 <div class="finding-options">
