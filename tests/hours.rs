@@ -320,7 +320,7 @@ fn a_plan_follows_the_times_of_its_shop() {
     job.marks.insert(MarkId::from("m0"), hit);
     let total = |shop: &Shop| -> u64 {
         let plan = plan(generic(BODY), model::rules::general(), &job, shop);
-        plan.hours.iter().map(|one| one.seconds).sum()
+        plan.estimate.work.iter().map(|one| one.seconds).sum()
     };
     let more = u64::from(6_000 - general.works["cut-section"].set_up.seconds);
     assert_eq!(total(&slower), total(&Shop::default()) + more);
@@ -742,7 +742,7 @@ fn full_cure_holds_the_hand_over() {
     let (hands, day) = (u64::from(shop.times.pace.hands), 60 * u64::from(shop.times.pace.day_minutes));
     let bonded = plan.operations.iter().find(|one| one.id == held.operation).expect("an operation");
     let (mut labour, mut waits) = (0, BTreeMap::new());
-    for (one, hours) in plan.operations.iter().zip(&plan.hours).filter(|(one, _)| one.stage >= bonded.stage) {
+    for (one, hours) in plan.operations.iter().zip(&plan.estimate.work).filter(|(one, _)| one.stage >= bonded.stage) {
         if one.stage > bonded.stage && !shop.rates.sublet.contains_key(one.work) {
             labour += hours.seconds;
         }

@@ -6,7 +6,6 @@
 pub mod canvas;
 mod capture;
 mod charges;
-pub mod decided;
 pub mod joining;
 pub mod planned;
 pub mod platform;
@@ -20,6 +19,5 @@ mod thumb;
 pub mod time_book;
 pub mod vehicle;
 pub mod verdict;
-pub mod weighed;
 pub mod widgets;
 pub mod words;

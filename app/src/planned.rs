@@ -3,17 +3,16 @@
 //! Calls the model's pure functions; stores nothing and decides nothing.
 
 use crate::charges;
-use crate::decided::Decided;
 use crate::joining;
 use crate::platform::page;
 use crate::rule_book::{InForce, in_force};
 use crate::shown::Shown;
 use crate::state::AppState;
 use crate::time_book;
-use crate::weighed::Weighed;
 use leptos::prelude::*;
 use model::catalogue::{self, Body, Book};
 use model::job::Job;
+use model::plan::kept::{Decided, Weighed};
 use model::plan::{Plan, Shop};
 use model::terms::{Bed, Cab};
 use model::times::TimeBook;

@@ -3,11 +3,11 @@
 //!
 //! Picks nothing itself and never shows what the rules forbid now, though the last plan may have picked it.
 
-use crate::decided::Decided;
 use model::decide::{Decision, Pick};
 use model::ids::PartId;
 use model::job::Job;
 use model::plan::Plan;
+use model::plan::kept::Decided;
 use std::sync::Arc;
 
 /// The decisions, each with [`Decision::chosen`] as it stands.

@@ -1,4 +1,5 @@
-//! Speed of the model, natively: reading and resolving the book, the plan of a job with 40 marks, a scene, a hit.
+//! Speed of the model, natively: reading and resolving the book, the plan of a job with 40 marks from nothing and after one
+//! mark more, a scene, a hit.
 //!
 //! Bar for the plan: under 1 ms. Run with `cargo task bench`.
 
@@ -10,6 +11,7 @@ use model::geometry::Point;
 use model::ids::MarkId;
 use model::job::{Job, JobId, wire};
 use model::operations::operations;
+use model::plan::kept::{Decided, Weighed};
 use model::scene::{Place, hit, overlay, scene};
 use model::terms::{Action, Bed, Cab, Layer};
 use std::hint::black_box;
@@ -41,6 +43,19 @@ fn benches(c: &mut Criterion) {
         (generic(BODY), model::rules::general(), model::plan::Shop::default(), forty_marks());
     c.bench_function("findings: 40 marks", |b| b.iter(|| findings(book, black_box(&job).marks.iter())));
     c.bench_function("plan: 40 marks", |b| b.iter(|| model::plan::plan(book, rules, black_box(&job), &shop)));
+    // What a tap costs: one mark more on a job whose other parts are decided and weighed.
+    let kept_rules = std::sync::Arc::new(rules.clone());
+    let before =
+        Job { marks: job.marks.iter().skip(1).map(|(id, mark)| (id.clone(), mark.clone())).collect(), ..job.clone() };
+    let decided = Decided::of(None, book, &kept_rules, &before, &shop);
+    let mut weighed = Weighed::begin(None, book, &before, &shop, &decided);
+    weighed.solve(&before);
+    c.bench_function("plan: one mark more, 40 in all", |b| {
+        b.iter(|| {
+            let decided = Decided::of(Some(&decided), book, &kept_rules, black_box(&job), &shop);
+            Weighed::begin(Some(&weighed), book, &job, &shop, &decided).plan(rules, &job, &decided).expect("a plan")
+        });
+    });
     let plan = model::plan::plan(book, rules, &job, &shop);
     let circumstances = model::plan::circumstances(&job, &shop);
     let decisions = &plan.decisions;

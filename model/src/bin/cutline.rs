@@ -231,7 +231,8 @@ fn solve_file(file: &str, options: &Options) -> Result<String, String> {
         let labels = program.labels(book, &format!("{}/{aim}", job.id), optimise::per(&shop, aim));
         return Ok(program.instance(aim, &shop).to_mps(&labels));
     }
-    let json = serde_json::to_string_pretty(&plan::best_json(plan.best(aim))).map_err(|error| error.to_string())?;
+    let best = plan::best_json(book_of(&job), &plan, aim);
+    let json = serde_json::to_string_pretty(&best).map_err(|error| error.to_string())?;
     Ok(json + "\n")
 }
 

@@ -2,11 +2,10 @@
 //!
 //! Never counts work that is done outside, and each kind of wait once.
 
-use super::Tariff;
 use crate::ids::OperationId;
 use crate::operations::Operation;
 use crate::shop::Shop;
-use crate::terms::{Skill, Wait};
+use crate::terms::{Skill, Stage, Wait};
 use crate::times::Hours;
 
 /// Working days in the shop, exact: `numerator / denominator`.
@@ -54,26 +53,29 @@ const DAY_OF_CLOCK_MINUTES: u64 = 1_440;
 /// What holds the hand-over; `None` where the shop bonds nothing. After each bonded joint the work of later stages and what
 /// the truck waits for from then on counts; what a plan's days lack of the adhesive's time is told beside them, for it
 /// depends on all choices at once.
-pub(super) fn hand_over(tariff: &Tariff<'_>, operations: &[Operation]) -> Option<HandOver> {
-    let shop = tariff.shop();
-    let own: Vec<(&Operation, Hours)> = operations
-        .iter()
-        .filter(|operation| !tariff.task_of(operation).sublet())
-        .map(|operation| (operation, tariff.hours(operation)))
-        .collect();
+pub(super) fn hand_over(shop: &Shop, operations: &[Operation], work: &[Hours]) -> Option<HandOver> {
+    let own = || operations.iter().zip(work);
     let day = day_seconds(shop);
-    let held = own.iter().filter(|(_, hours)| hours.carry_minutes > 0).map(|(bonded, hours)| {
-        let later = own.iter().filter(|(one, _)| one.stage > bonded.stage);
-        let labour: u64 = later.map(|(_, hours)| hours.seconds).sum();
-        let from_now: Vec<Hours> =
-            own.iter().filter(|(one, _)| one.stage >= bonded.stage).map(|(_, hours)| hours.clone()).collect();
-        let waiting: u64 = waits(&from_now).iter().map(|(_, seconds)| u64::from(*seconds)).sum();
-        let after = labour / u64::from(shop.times.pace.hands) + waiting;
+    // What comes after, by stage: of many joints most stand at the same.
+    let mut known: Vec<(Stage, u64)> = Vec::new();
+    let mut after = |stage: Stage| match known.iter().find(|(one, _)| *one == stage) {
+        Some((_, seconds)) => *seconds,
+        None => {
+            let labour: u64 = own().filter(|(one, _)| one.stage > stage).map(|(_, hours)| hours.seconds).sum();
+            let from_now = own().filter(|(one, _)| one.stage >= stage).map(|(_, hours)| hours);
+            let waiting: u64 = waits(from_now).iter().map(|(_, seconds)| u64::from(*seconds)).sum();
+            let seconds = labour / u64::from(shop.times.pace.hands) + waiting;
+            known.push((stage, seconds));
+            seconds
+        }
+    };
+    let held = own().filter(|(_, hours)| hours.carry_minutes > 0).map(|(bonded, hours)| {
         let minutes = hours.carry_minutes;
         let needed = (u64::from(minutes) * day).div_ceil(DAY_OF_CLOCK_MINUTES);
-        HandOver { operation: bonded.id.clone(), minutes, more_s: needed.saturating_sub(after) }
+        (needed.saturating_sub(after(bonded.stage)), minutes, bonded)
     });
-    held.max_by(|one, other| (one.more_s, one.minutes).cmp(&(other.more_s, other.minutes)))
+    let (more_s, minutes, bonded) = held.max_by_key(|(more_s, minutes, _)| (*more_s, *minutes))?;
+    Some(HandOver { operation: bonded.id.clone(), minutes, more_s })
 }
 
 pub(super) fn by_skill(work: &[Hours]) -> Vec<(Skill, u64)> {
@@ -83,17 +85,18 @@ pub(super) fn by_skill(work: &[Hours]) -> Vec<(Skill, u64)> {
 }
 
 /// The longest wait of each kind.
-pub(super) fn waits(work: &[Hours]) -> Vec<(Wait, u32)> {
-    let longest = |kind: Wait| {
-        work.iter().filter_map(|hours| hours.wait).filter(|(known, _)| *known == kind).map(|(_, seconds)| seconds).max()
-    };
-    Wait::ALL.iter().filter_map(|kind| Some((*kind, longest(*kind)?))).filter(|(_, seconds)| *seconds > 0).collect()
+pub(super) fn waits<'h>(work: impl Iterator<Item = &'h Hours>) -> Vec<(Wait, u32)> {
+    let mut longest = [0; Wait::ALL.len()];
+    for (kind, seconds) in work.filter_map(|hours| hours.wait) {
+        longest[kind as usize] = seconds.max(longest[kind as usize]);
+    }
+    Wait::ALL.iter().map(|kind| (*kind, longest[*kind as usize])).filter(|(_, seconds)| *seconds > 0).collect()
 }
 
 pub(super) fn days(shop: &Shop, work: &[Hours], lead_days: u32) -> Days {
     let hands = u64::from(shop.times.pace.hands);
     let day = hands * day_seconds(shop);
     let labour: u64 = work.iter().map(|hours| hours.seconds).sum();
-    let waiting: u64 = waits(work).iter().map(|(_, seconds)| u64::from(*seconds)).sum();
+    let waiting: u64 = waits(work.iter()).iter().map(|(_, seconds)| u64::from(*seconds)).sum();
     Days { numerator: u64::from(lead_days) * day + labour + hands * waiting, denominator: day }
 }

@@ -43,7 +43,9 @@ pub struct Estimate {
     pub tax: Money,
     /// Net and tax.
     pub total: Money,
-    /// Hours of the shop's own people; what is done outside takes none.
+    /// Hours of the shop's own people on each operation; what is done outside takes none.
+    pub work: Vec<Hours>,
+    /// Their sum.
     pub hours: Spread,
     /// Seconds of the same by skill, in the order of [`Skill::ALL`], skills without work left out.
     pub skills: Vec<(Skill, u64)>,
@@ -97,10 +99,11 @@ pub fn estimate(tariff: &Tariff<'_>, book: &Book, picks: &[Pick], operations: &[
         total: sum(net, std::iter::once(tax)),
         hours: spread(work.iter().flat_map(Hours::spreads)),
         skills: days::by_skill(&work),
-        waits: days::waits(&work),
+        waits: days::waits(work.iter()),
         lead_days,
         days: days::days(shop, &work, lead_days),
-        hand_over: days::hand_over(tariff, operations),
+        hand_over: days::hand_over(shop, operations, &work),
+        work,
     }
 }
 

@@ -4,6 +4,7 @@
 
 use super::json::{rounded, section};
 use super::{Difference, Outcome, Plan};
+use crate::catalogue::Book;
 use crate::decide::Pick;
 use crate::ids::PartId;
 use crate::optimise::{Change, Costs, HoldConflict};
@@ -12,17 +13,18 @@ use crate::times::Hours;
 use serde_json::{Map, Value, json};
 
 /// The best for each aim by its word.
-pub(super) fn best(plan: &Plan) -> Value {
-    plan.best.iter().map(|one| (one.aim.word().to_owned(), best_json(one))).collect::<Map<_, _>>().into()
+pub(super) fn best(book: &Book, plan: &Plan) -> Value {
+    Aim::ALL.iter().map(|aim| (aim.word().to_owned(), best_json(book, plan, *aim))).collect::<Map<_, _>>().into()
 }
 
 /// The best plan for one aim: what it comes to and what is done to each part.
-pub fn best_json(best: &Outcome) -> Value {
+pub fn best_json(book: &Book, plan: &Plan, aim: Aim) -> Value {
+    let best = plan.best(aim);
     json!({
         "aim": best.aim.word(),
         "objective": best.objective(),
         "comes_to": amounts(best, &best.costs),
-        "total": best.estimate.total.to_string(),
+        "total": plan.estimate_for(book, aim).total.to_string(),
         "picks": best.picks.iter().map(pick).collect::<Vec<_>>(),
     })
 }

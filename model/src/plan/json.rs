@@ -20,7 +20,7 @@ pub fn to_json(book: &Book, plan: &Plan) -> Value {
         "rules": { "id": plan.rules.id, "edition": plan.rules.edition },
         "body": { "cab": plan.body.cab.word(), "bed": plan.body.bed.word() },
         "aim": plan.aim.word(),
-        "best": choice_json::best(plan),
+        "best": choice_json::best(book, plan),
         "differences": plan.differences.iter().map(choice_json::difference).collect::<Vec<_>>(),
         "conflict": plan.conflict.as_ref().map(choice_json::conflict),
         "shop": {
@@ -31,7 +31,7 @@ pub fn to_json(book: &Book, plan: &Plan) -> Value {
         "money": crate::estimate::to_json(book, &plan.shop.rates, &plan.estimate),
         "worth": plan.worth.words(),
         "findings": findings.collect::<Vec<_>>(),
-        "operations": plan.operations.iter().zip(&plan.hours).map(|(one, hours)| operation(book, one, hours)).collect::<Vec<_>>(),
+        "operations": plan.operations.iter().zip(&plan.estimate.work).map(|(one, hours)| operation(book, one, hours)).collect::<Vec<_>>(),
         "look_behind": plan.look_behind.iter().map(|one| behind(book, one)).collect::<Vec<_>>(),
         "notices": plan.notices.iter().map(notice).collect::<Vec<_>>(),
     })

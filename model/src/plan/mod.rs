@@ -1,13 +1,14 @@
 //! The plan of a job: findings, decisions, the best choice for the whole job, its operations, and where to look behind.
 //!
 //! Joins the other modules and adds no judgement. Results are never stored; the same job, body book, rule book and shop
-//! give the same plan, byte for byte. [`plan`] does all at once; whoever keeps decisions and candidates part by part
-//! hands them to [`best_of`] and [`whole`].
+//! give the same plan, byte for byte. [`plan`] does all at once; [`kept`] keeps decisions and candidates from one edit to
+//! the next.
 
 mod choice_json;
 mod difference;
 mod freeze;
 mod json;
+pub mod kept;
 mod look_behind;
 mod notices;
 mod whole;
@@ -19,17 +20,17 @@ pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
 pub use whole::{Weighed, best_of, candidates_of, plan, whole};
 
-use crate::catalogue::Body;
+use crate::catalogue::{Body, Book};
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::error::Error;
-use crate::estimate::{Estimate, Worth};
+use crate::estimate::{Estimate, Tariff, Worth, estimate};
 use crate::ids::{MarkId, PartId};
 use crate::job::Job;
 use crate::operations::Operation;
 use crate::optimise::{Candidates, Change, Costs, HoldConflict};
 use crate::terms::Aim;
-use crate::times::Hours;
 use std::sync::Arc;
+use whole::work_of;
 
 /// Name and edition of a book on which a plan stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,6 +52,8 @@ pub struct Plan {
     pub rules: StandsOn,
     /// The shop, with its time book, rates and price list.
     pub shop: Shop,
+    /// What rules may ask about the job and the shop as a whole.
+    pub circumstances: Circumstances,
     /// One decision for each damaged part, in the order of the part ids.
     pub decisions: Vec<Arc<Decision>>,
     /// What was weighed for each decision.
@@ -61,8 +64,6 @@ pub struct Plan {
     pub picks: Vec<Pick>,
     /// The work of these picks, in stage order.
     pub operations: Vec<Operation>,
-    /// The hours of each operation.
-    pub hours: Vec<Hours>,
     /// What it comes to, line by line.
     pub estimate: Arc<Estimate>,
     /// How that stands to the value of the vehicle.
@@ -96,8 +97,6 @@ pub struct Outcome {
     pub choice: Vec<usize>,
     /// What is done to each part.
     pub picks: Vec<Pick>,
-    /// What it comes to, line by line.
-    pub estimate: Arc<Estimate>,
 }
 
 /// Something that a person must know before trusting the plan.
@@ -145,5 +144,16 @@ impl Plan {
     /// The best for an aim.
     pub fn best(&self, aim: Aim) -> &Outcome {
         &self.best[aim as usize]
+    }
+
+    /// What the best for an aim comes to, line by line. Worked out when it is asked for: mostly nobody asks about another
+    /// aim than the plan's own.
+    pub fn estimate_for(&self, book: &Book, aim: Aim) -> Arc<Estimate> {
+        let best = self.best(aim);
+        if best.choice == self.best(self.aim).choice {
+            return Arc::clone(&self.estimate);
+        }
+        let work = work_of(book, &self.decisions, &best.picks, &self.circumstances);
+        Arc::new(estimate(&Tariff::new(&self.shop), book, &best.picks, &work))
     }
 }

@@ -8,9 +8,9 @@ use super::{Notice, Outcome, Plan, StandsOn, circumstances, look_behind};
 use crate::catalogue::Book;
 use crate::damage;
 use crate::decide::section::remeasured;
-use crate::decide::{Decision, Pick, decide};
+use crate::decide::{Circumstances, Decision, Pick, decide};
 use crate::error::Error;
-use crate::estimate::{Tariff, estimate, own_hours, worth};
+use crate::estimate::{Tariff, estimate, worth};
 use crate::ids::MarkId;
 use crate::job::Job;
 use crate::money::{Currency, Money};
@@ -76,30 +76,18 @@ pub fn whole(
     let parts: Vec<&Candidates> = candidates.iter().map(|one| &**one).collect();
     let aim = job.aim.unwrap_or(Aim::Money);
     let tariff = Tariff::new(shop);
+    let circumstances = circumstances(job, shop);
     let per = [Aim::Money, Aim::Hours, Aim::Days].map(|aim| per(shop, aim));
     let mut best: Vec<Outcome> = Vec::with_capacity(solved.best.len());
-    let mut works: Vec<Arc<Vec<Operation>>> = Vec::with_capacity(solved.best.len());
     for one in solved.best {
         // The best for two aims is often one and the same.
-        let (picks, work, estimate) = match best.iter().position(|known| known.choice == one.choice) {
-            Some(at) => (best[at].picks.clone(), Arc::clone(&works[at]), Arc::clone(&best[at].estimate)),
-            None => {
-                let picks = placed(book, &decisions, &parts, &one.choice);
-                let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(&picks).collect();
-                let work = operations(book, &picked, &circumstances(job, shop));
-                let estimate = estimate(&tariff, book, &picks, &work);
-                (picks, Arc::new(work), Arc::new(estimate))
-            }
-        };
-        best.push(Outcome { aim: one.aim, costs: one.costs, per, choice: one.choice, picks, estimate });
-        works.push(work);
+        let known = best.iter().find(|known| known.choice == one.choice).map(|known| known.picks.clone());
+        let picks = known.unwrap_or_else(|| placed(book, &decisions, &parts, &one.choice));
+        best.push(Outcome { aim: one.aim, costs: one.costs, per, choice: one.choice, picks });
     }
-    let stands = &best[aim as usize];
-    let (picks, estimate) = (stands.picks.clone(), Arc::clone(&stands.estimate));
-    let work = works.swap_remove(aim as usize);
-    drop(works);
-    let operations = Arc::unwrap_or_clone(work);
-    let hours = operations.iter().map(|operation| own_hours(&tariff, operation)).collect();
+    let picks = best[aim as usize].picks.clone();
+    let operations = work_of(book, &decisions, &picks, &circumstances);
+    let estimate = Arc::new(estimate(&tariff, book, &picks, &operations));
     let worth = worth(estimate.total, value(job), shop.rates.worth_threshold);
     let differences = differences(book, shop, &parts, &best, aim, &solved.changes);
     let look_behind = look_behind(book, &decisions, &job.inspections);
@@ -126,12 +114,12 @@ pub fn whole(
         body: book.body,
         rules: StandsOn { id: rules.id.clone(), edition: rules.edition.clone() },
         shop: shop.clone(),
+        circumstances,
         decisions,
         candidates,
         aim,
         picks,
         operations,
-        hours,
         estimate,
         worth,
         best,
@@ -142,6 +130,17 @@ pub fn whole(
         notices,
         refused_marks,
     }
+}
+
+/// The work of what is picked for each decision.
+pub(super) fn work_of(
+    book: &Book,
+    decisions: &[Arc<Decision>],
+    picks: &[Pick],
+    circumstances: &Circumstances,
+) -> Vec<Operation> {
+    let picked: Vec<(&Decision, &Pick)> = decisions.iter().map(|one| &**one).zip(picks).collect();
+    operations(book, &picked, circumstances)
 }
 
 /// The picks of a choice. A line that was moved away from another part's joint keeps other distances now.

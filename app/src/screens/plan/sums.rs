@@ -38,10 +38,11 @@ pub fn current(planned: Planned, estimate: Memo<Option<Arc<Estimate>>>) -> Memo<
 pub fn offers(planned: Planned) -> Memo<Vec<Offer>> {
     Memo::new(move |_| {
         let Some(plan) = planned.plan.get() else { return Vec::new() };
+        let book = planned.book.get();
         plan.best
             .iter()
             .map(|best| {
-                let sums = &best.estimate;
+                let sums = plan.estimate_for(book, best.aim);
                 Offer {
                     aim: best.aim,
                     total: sums.total.minor,

@@ -80,7 +80,7 @@ const HELD: [&str; 2] = ["final-inspection", "road-test"];
 
 fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stage, Vec<Step>)> {
     let shop = desk.planned.shop;
-    let (all, hours, coin) = (&plan.operations, &plan.hours, Coin::of(sums));
+    let (all, hours, coin) = (&plan.operations, &plan.estimate.work, Coin::of(sums));
     let mut paid: BTreeMap<&str, Vec<(String, String, i64)>> = BTreeMap::new();
     for line in &sums.lines {
         if let Some((operation, _)) = line.key.split_once(LINE_OF) {

@@ -1,17 +1,15 @@
 //! The decisions of a job, kept part by part while nothing that they depend on changes.
-//!
-//! A tap changes one part; only that part is measured and decided again. Gives exactly what the whole plan gives (a test
-//! compares them) and decides nothing of its own.
 
-use model::Error;
-use model::catalogue::Book;
-use model::damage::{self, Mark};
-use model::decide::{Circumstances, Decision, decide};
-use model::ids::{MarkId, PartId};
-use model::job::Job;
-use model::plan::{Shop, circumstances};
-use model::rules::RuleBook;
-use model::terms::Action;
+use crate::catalogue::Book;
+use crate::damage::{self, Mark};
+use crate::decide::{Circumstances, Decision, decide};
+use crate::error::Error;
+use crate::ids::{MarkId, PartId};
+use crate::job::Job;
+use crate::plan::circumstances;
+use crate::rules::RuleBook;
+use crate::shop::Shop;
+use crate::terms::Action;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -91,15 +89,14 @@ impl Decided {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::planned::REFERENCE;
-    use model::catalogue::generic;
-    use model::damage::MarkShape;
-    use model::job::JobId;
-    use model::plan::plan;
-    use model::rules::general;
-    use model::terms::{Coat, FrameState, MarkKind};
-    #[cfg(target_arch = "wasm32")]
-    use wasm_bindgen_test::wasm_bindgen_test as test;
+    use crate::catalogue::{Body, generic};
+    use crate::damage::MarkShape;
+    use crate::job::JobId;
+    use crate::plan::plan;
+    use crate::rules::general;
+    use crate::terms::{Bed, Cab, Coat, FrameState, MarkKind};
+
+    const BODY: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
 
     fn mark(book: &Book, at: usize, kind: MarkKind) -> Mark {
         let part = &book.parts[at % book.parts.len()];
@@ -123,7 +120,7 @@ mod tests {
 
     #[test]
     fn step_by_step_gives_what_the_whole_plan_gives() {
-        let (book, rules, shop) = (generic(REFERENCE), Arc::new(general().clone()), Shop::default());
+        let (book, rules, shop) = (generic(BODY), Arc::new(general().clone()), Shop::default());
         let mut job = Job::empty(JobId::from("steps"));
         let mut decided: Option<Decided> = None;
         for step in 0..60_usize {
@@ -151,7 +148,7 @@ mod tests {
 
     #[test]
     fn a_part_that_did_not_change_keeps_its_decision() {
-        let (book, rules, shop) = (generic(REFERENCE), Arc::new(general().clone()), Shop::default());
+        let (book, rules, shop) = (generic(BODY), Arc::new(general().clone()), Shop::default());
         let mut job = Job::empty(JobId::from("kept"));
         job.marks.insert(MarkId::from("a"), mark(book, 0, MarkKind::Dent));
         let first = Decided::of(None, book, &rules, &job, &shop);

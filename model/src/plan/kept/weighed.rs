@@ -1,17 +1,15 @@
 //! What is weighed for each damaged part, kept part by part while nothing that it depends on changes, and made in small
 //! steps so that the screen never waits.
-//!
-//! Gives exactly what the whole plan gives (a test compares them) and decides nothing of its own.
 
-use crate::decided::Decided;
-use model::catalogue::Book;
-use model::decide::{Circumstances, Decision};
-use model::estimate::Tariff;
-use model::job::{Job, OptionHold};
-use model::optimise::{Candidates, Whole};
-use model::plan::{self, Plan, Shop, best_of, candidates_of, circumstances};
-use model::rules::RuleBook;
-use model::terms::{Action, Aim};
+use super::Decided;
+use crate::catalogue::Book;
+use crate::decide::{Circumstances, Decision};
+use crate::estimate::Tariff;
+use crate::job::{Job, OptionHold};
+use crate::optimise::{Candidates, Whole};
+use crate::plan::{self, Plan, Shop, best_of, candidates_of, circumstances};
+use crate::rules::RuleBook;
+use crate::terms::{Action, Aim};
 use std::sync::Arc;
 
 /// What is weighed in one state of a job; some of it may still be missing.
@@ -94,17 +92,15 @@ impl Weighed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use model::catalogue::{Body, generic};
-    use model::job::{JobId, Vehicle};
-    use model::plan::{plan, to_json};
-    use model::rules::general;
-    #[cfg(target_arch = "wasm32")]
-    use wasm_bindgen_test::wasm_bindgen_test as test;
+    use crate::catalogue::{Body, generic};
+    use crate::job::{JobId, Vehicle};
+    use crate::plan::{plan, to_json};
+    use crate::rules::general;
 
     #[test]
     fn step_by_step_gives_what_the_whole_plan_gives() {
         let (rules, shop) = (Arc::new(general().clone()), Shop::default());
-        let whole_job = model::generate::job(5, 12).expect("a job");
+        let whole_job = crate::generate::job(5, 12).expect("a job");
         let Vehicle { cab, bed, .. } = whole_job.vehicle;
         let book = generic(Body { cab, bed });
         let mut job = Job { marks: Default::default(), ..whole_job.clone() };
