@@ -57,7 +57,7 @@ const NODE: Need = Need::System(&SystemPackage {
     label: "Node.js and npm",
     packages: &["nodejs", "npm"],
     present: |place| place.program("node").is_some() && place.program("npm").is_some(),
-    elsewhere: "install Node.js 18.15 or newer, with npm",
+    elsewhere: "install Node.js 18.19 or newer, with npm",
 });
 
 const PYTHON: Need = Need::System(&SystemPackage {
@@ -170,14 +170,14 @@ fn browser_packages(place: &Place) -> Done {
     write(&stamp, &lock)
 }
 
-/// The oldest Node.js that has the test reporters: 18.15.
+/// The oldest Node.js that has the `--test-concurrency`: 18.19.
 fn node_is_new_enough(place: &Place) -> Done {
     let version = Run::new(place, "node").args(["--version"]).answer().unwrap_or_default();
-    if version_at_least(&version, 18, 15) {
+    if version_at_least(&version, 18, 19) {
         return Ok(());
     }
     Err(Failure::new(
-        format!("Node.js answers with version `{version}`, but the browser tests need 18.15 or newer"),
+        format!("Node.js answers with version `{version}`, but the browser tests need 18.19 or newer"),
         "install a newer Node.js and see that it stands first on the PATH",
     ))
 }
@@ -239,11 +239,11 @@ mod tests {
 
     #[test]
     fn versions_compare_as_numbers() {
-        assert!(version_at_least("v18.15.0", 18, 15));
-        assert!(version_at_least("v20.2.0", 18, 15));
+        assert!(version_at_least("v18.19.0", 18, 19));
+        assert!(version_at_least("v20.2.0", 18, 19));
         assert!(version_at_least("Python 3.11.7", 3, 11));
         assert!(!version_at_least("Python 3.9.2", 3, 11));
-        assert!(!version_at_least("v18.9.1", 18, 15));
-        assert!(!version_at_least("", 18, 15));
+        assert!(!version_at_least("v18.9.1", 18, 19));
+        assert!(!version_at_least("", 18, 19));
     }
 }
