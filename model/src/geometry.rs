@@ -10,72 +10,13 @@ use geo::{
 };
 use kurbo::{BezPath, PathEl, Shape as _};
 
+mod point;
+pub use point::{Bounds, Point};
+
 /// Greatest distance between a curve and the straight pieces that stand for it, mm.
 pub const FLATNESS_MM: f64 = 0.5;
 /// Points nearer than this are one point, mm.
 const SAME_POINT_MM: f64 = 0.01;
-
-/// A point in a view's plane, mm.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Point {
-    /// First coordinate of the plane.
-    pub a: f64,
-    /// Second coordinate of the plane.
-    pub b: f64,
-}
-
-impl Point {
-    /// A point.
-    pub const fn new(a: f64, b: f64) -> Self {
-        Self { a, b }
-    }
-    /// Distance to another point, mm.
-    pub fn distance(self, other: Self) -> f64 {
-        (self.a - other.a).hypot(self.b - other.b)
-    }
-    fn coord(self) -> Coord<f64> {
-        Coord { x: self.a, y: self.b }
-    }
-}
-
-/// A rectangle along the axes, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounds {
-    /// Lowest coordinates.
-    pub low: Point,
-    /// Highest coordinates.
-    pub high: Point,
-}
-
-impl Bounds {
-    /// The middle.
-    pub fn centre(&self) -> Point {
-        Point::new(f64::midpoint(self.low.a, self.high.a), f64::midpoint(self.low.b, self.high.b))
-    }
-    /// Width, mm.
-    pub fn width(&self) -> f64 {
-        self.high.a - self.low.a
-    }
-    /// Height, mm.
-    pub fn height(&self) -> f64 {
-        self.high.b - self.low.b
-    }
-    /// The smallest rectangle around both.
-    #[must_use]
-    pub fn join(&self, other: &Self) -> Self {
-        Self {
-            low: Point::new(self.low.a.min(other.low.a), self.low.b.min(other.low.b)),
-            high: Point::new(self.high.a.max(other.high.a), self.high.b.max(other.high.b)),
-        }
-    }
-    /// Whether the rectangles come within `slack` mm of each other.
-    pub fn near(&self, other: &Self, slack: f64) -> bool {
-        self.low.a - slack <= other.high.a
-            && other.low.a - slack <= self.high.a
-            && self.low.b - slack <= other.high.b
-            && other.low.b - slack <= self.high.b
-    }
-}
 
 /// A region with holes and several pieces allowed.
 #[derive(Clone, Debug, PartialEq)]
@@ -292,15 +233,30 @@ impl Area {
     }
     /// Distance from a point to the region, 0 inside, mm.
     pub fn distance_to_point(&self, point: Point) -> f64 {
-        if self.contains(point) {
-            return 0.0;
+        if self.contains(point) { 0.0 } else { self.distance_to_edge(point) }
+    }
+    /// The same if it is at most `limit` mm.
+    pub fn distance_to_point_up_to(&self, point: Point, limit: f64) -> Option<f64> {
+        let here = Bounds { low: point, high: point };
+        if !self.bounds.near(&here, limit) {
+            None
+        } else if self.contains(point) {
+            Some(0.0)
+        } else {
+            self.distance_to_edge_up_to(point, limit)
         }
-        Euclidean.distance(&geo::Point::from(point.coord()), &self.shape)
     }
     /// Distance from a point to the nearest edge of the region, from inside or outside, mm.
     pub fn distance_to_edge(&self, point: Point) -> f64 {
-        let at = geo::Point::from(point.coord());
-        self.rings().map(|ring| Euclidean.distance(&at, ring)).fold(f64::INFINITY, f64::min)
+        self.distance_to_edge_up_to(point, f64::INFINITY).unwrap_or(f64::INFINITY)
+    }
+    /// The same if it is at most `limit` mm.
+    pub fn distance_to_edge_up_to(&self, point: Point, limit: f64) -> Option<f64> {
+        point.nearest_up_to(self.pieces(), limit)
+    }
+    /// The straight pieces of its edges.
+    pub fn pieces(&self) -> impl Iterator<Item = (Point, Point)> {
+        self.rings().flat_map(|ring| ring.0.windows(2).map(|pair| (pair[0].into(), pair[1].into())))
     }
     /// Distance to another region, 0 where they meet, mm.
     pub fn distance(&self, other: &Self) -> f64 {
@@ -425,6 +381,11 @@ impl Line {
         let mut out = String::new();
         write_points(&mut out, self.points.iter().copied().map(map), self.closed);
         out
+    }
+    /// Its straight pieces.
+    pub fn pieces(&self) -> impl Iterator<Item = (Point, Point)> {
+        let ends = if self.closed { self.points.last().copied().zip(self.points.first().copied()) } else { None };
+        self.points.windows(2).map(|pair| (pair[0], pair[1])).chain(ends)
     }
     fn string(&self) -> LineString<f64> {
         let mut points: Vec<Coord<f64>> = self.points.iter().map(|p| p.coord()).collect();

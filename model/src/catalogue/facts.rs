@@ -272,7 +272,7 @@ fn beside_mm(one: &Area, other: &Area) -> (f64, f64) {
                 if !(Bounds { low: at, high: at }.near(&bounds, GAP_MM)) {
                     continue;
                 }
-                let gap = if one.contains(at) { 0.0 } else { one.distance_to_edge(at) };
+                let gap = one.distance_to_point(at);
                 if gap <= GAP_MM {
                     least = least.min(gap);
                     (low.a, low.b) = (low.a.min(at.a), low.b.min(at.b));

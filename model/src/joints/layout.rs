@@ -3,8 +3,8 @@
 //! A place that keeps no distance is moved along the line or left out, never used. Deterministic, and the same for a
 //! mirrored line.
 
-use super::place::{at, to_segment};
-use crate::geometry::{Area, Line, Point};
+use super::place::at;
+use crate::geometry::{Area, Bounds, Line, Point};
 
 /// How far a fastener is moved along its row to find a permitted place: steps, mm.
 const STEP_MM: f64 = 2.0;
@@ -46,6 +46,29 @@ pub struct Ground<'g> {
     pub bends: &'g [Line],
     /// Barred areas with the distance that each asks for, mm.
     pub barred: Vec<(&'g Area, f64)>,
+}
+
+/// What of a ground lies near one leg: only that can hinder there.
+struct Around<'g> {
+    outline: Option<&'g Area>,
+    edges: Vec<(Point, Point)>,
+    bends: Vec<(Point, Point)>,
+    barred: Vec<(&'g Area, f64)>,
+}
+
+impl<'g> Ground<'g> {
+    /// What lies within `reach` mm of the rectangle around a leg.
+    fn around(&self, leg: &[Point], reach: f64) -> Around<'g> {
+        let rectangles = leg.iter().map(|point| Bounds::around(*point, *point));
+        let here = rectangles.reduce(|one, other| one.join(&other)).unwrap_or_default();
+        let near = |(from, to): &(Point, Point)| here.near(&Bounds::around(*from, *to), reach);
+        Around {
+            outline: self.outline,
+            edges: self.outline.iter().flat_map(|outline| outline.pieces()).filter(near).collect(),
+            bends: self.bends.iter().flat_map(Line::pieces).filter(near).collect(),
+            barred: self.barred.iter().filter(|(area, mm)| here.near(&area.bounds(), reach + mm)).copied().collect(),
+        }
+    }
 }
 
 /// A place for a fastener.
@@ -178,6 +201,8 @@ pub fn lay(
 ) -> (Vec<Site>, Hindered) {
     let drawn: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     let wanted = positions(drawn * stretch, pattern, keep);
+    let furthest = rows.iter().map(|(offset, across)| offset.abs() + across).fold(0.0, f64::max);
+    let around = ground.around(leg, furthest + keep.edge_mm.max(keep.bend_mm));
     let mut sites: Vec<Site> = Vec::with_capacity(rows.len() * wanted.len());
     let mut left_out = Hindered::default();
     for (row, (offset, across)) in rows.iter().enumerate() {
@@ -196,16 +221,17 @@ pub fn lay(
                     return None;
                 }
                 let point = beside(leg, along / stretch, *offset);
-                clear(point, keep, stretch, ground, taken).ok().map(|edge| (along, point, edge))
+                clear(point, keep, stretch, &around, taken).ok().map(|()| (along, point))
             });
             match found {
-                Some((along_mm, point, edge)) => {
-                    sites.push(Site { point, along_mm, row, edge_mm: edge.min(*across), pitch_mm: 0.0 });
+                Some((along_mm, point)) => {
+                    let edge = point.nearest_up_to(around.edges.iter().copied(), *across);
+                    sites.push(Site { point, along_mm, row, edge_mm: edge.unwrap_or(*across), pitch_mm: 0.0 });
                     taken.push(point);
                 }
                 None => {
                     let wanted = beside(leg, place / stretch, *offset);
-                    left_out.count(clear(wanted, keep, stretch, ground, taken).err().unwrap_or(Why::Other));
+                    left_out.count(clear(wanted, keep, stretch, &around, taken).err().unwrap_or(Why::Other));
                 }
             }
         }
@@ -228,63 +254,66 @@ fn shifts(reach: f64) -> impl Iterator<Item = f64> {
 /// The point beside a line: so far along it, so far to its left.
 pub(super) fn beside(leg: &[Point], along: f64, left: f64) -> Point {
     let (point, unit) = at(leg, along);
+    aside(point, unit, left)
+}
+
+/// The point so far to the left of another, seen along a direction.
+fn aside(point: Point, unit: (f64, f64), left: f64) -> Point {
     Point::new(point.a - unit.1 * left, point.b + unit.0 * left)
 }
 
-/// How far from a line a single row stands best: the least distance of `from`, then 2 mm further each, up to `to`, at which
-/// most of the places that are looked at along the legs keep their distances to edges, bends and barred areas, and how many
-/// do. `None` where no place anywhere does.
+/// How far from its line a single row stands best: at `own`, or at the least distance of `from`, then 2 mm further each, up
+/// to `to`, at which more of the places that are looked at along the legs keep their distances to edges, bends and barred
+/// areas than at `own`. `side` is 1 to the left of the legs, −1 to the right.
 pub fn best_row(
     legs: &[Vec<Point>],
     side: f64,
+    own: f64,
     (from, to): (f64, f64),
     keep: &Keep,
     ground: &Ground<'_>,
-) -> Option<(usize, f64)> {
-    let mut best: Option<(usize, f64)> = None;
-    let mut left = from;
-    while left <= to {
-        let mut fits = 0;
-        for leg in legs {
-            let length: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
-            for step in 1..LOOKS {
-                let point = beside(leg, length * f64::from(step) / f64::from(LOOKS), left * side);
-                fits += usize::from(clear(point, keep, 1.0, ground, &[]).is_ok());
-            }
-        }
-        if fits > best.map_or(0, |(most, _)| most) {
-            best = Some((fits, left));
+) -> f64 {
+    let mut looks: Vec<(Point, (f64, f64), usize)> = Vec::new();
+    let reach = own.max(to) + keep.edge_mm.max(keep.bend_mm);
+    let around: Vec<Around<'_>> = legs.iter().map(|leg| ground.around(leg, reach)).collect();
+    for (leg, number) in legs.iter().zip(0..) {
+        let length: f64 = leg.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+        looks.extend((1..LOOKS).map(|step| {
+            let (point, unit) = at(leg, length * f64::from(step) / f64::from(LOOKS));
+            (point, unit, number)
+        }));
+    }
+    let fits = |left: f64| {
+        let good = |(on, unit, leg): &&(Point, (f64, f64), usize)| {
+            clear(aside(*on, *unit, left * side), keep, 1.0, &around[*leg], &[]).is_ok()
+        };
+        looks.iter().filter(good).count()
+    };
+    let (mut best, mut most, mut left) = (own, fits(own), from);
+    while left <= to && most < looks.len() {
+        let fits = fits(left);
+        if fits > most {
+            (best, most) = (left, fits);
         }
         left += STEP_MM;
     }
     best
 }
 
-/// How many places [`best_row`] looks at.
-pub fn looks(legs: &[Vec<Point>]) -> usize {
-    legs.len() * usize::from(LOOKS - 1)
-}
-
-/// Distance to the edge of the sheet if the point keeps every distance; else what it is too near to.
-fn clear(point: Point, keep: &Keep, stretch: f64, ground: &Ground<'_>, taken: &[Point]) -> Result<f64, Why> {
+/// Whether the point keeps every distance; else what it is too near to.
+fn clear(point: Point, keep: &Keep, stretch: f64, around: &Around<'_>, taken: &[Point]) -> Result<(), Why> {
     // On a drawing that shortens the joint, distances along it are shortened too.
     let any = keep.any_mm / stretch - 1e-6;
+    let near = |pieces: &[(Point, Point)], mm: f64| point.nearest_up_to(pieces.iter().copied(), mm - 1e-6).is_some();
     if taken.iter().any(|other| other.distance(point) < any) {
-        return Err(Why::Other);
+        Err(Why::Other)
+    } else if near(&around.bends, keep.bend_mm) {
+        Err(Why::Bend)
+    } else if around.barred.iter().any(|(area, mm)| area.distance_to_point_up_to(point, mm - 1e-6).is_some()) {
+        Err(Why::Barred)
+    } else if near(&around.edges, keep.edge_mm) || around.outline.is_some_and(|outline| !outline.contains(point)) {
+        Err(Why::Edge)
+    } else {
+        Ok(())
     }
-    let near_bend =
-        |line: &Line| line.points().windows(2).any(|pair| to_segment(point, pair[0], pair[1]) < keep.bend_mm - 1e-6);
-    if ground.bends.iter().any(near_bend) {
-        return Err(Why::Bend);
-    }
-    if ground.barred.iter().any(|(area, distance)| {
-        let bounds = area.bounds();
-        let apart = (bounds.low.a - point.a).max(point.a - bounds.high.a).max(bounds.low.b - point.b);
-        apart.max(point.b - bounds.high.b) < *distance && area.distance_to_point(point) < *distance - 1e-6
-    }) {
-        return Err(Why::Barred);
-    }
-    let Some(outline) = ground.outline else { return Ok(f64::INFINITY) };
-    let edge = outline.distance_to_edge(point);
-    if edge >= keep.edge_mm - 1e-6 && outline.contains(point) { Ok(edge) } else { Err(Why::Edge) }
 }

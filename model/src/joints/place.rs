@@ -222,7 +222,7 @@ fn room(host: &Area, runs: &[Run], inset_mm: f64) -> f64 {
             let left = inset_mm * run.inside;
             let point = Point::new(on.a - unit.1 * left, on.b + unit.0 * left);
             all += 1;
-            with += u32::from(host.contains(point) && host.distance_to_edge(point) > inset_mm - 1.0);
+            with += u32::from(host.contains(point) && host.distance_to_edge_up_to(point, inset_mm - 1.0).is_none());
             along += 2.0 * PIECE_MM;
         }
     }
@@ -248,7 +248,7 @@ fn nearest_edge(part: &Part, other: &Part, length_mm: f64, first: Option<View>) 
         return None;
     }
     let mut ring = rings.swap_remove(0);
-    let away = |piece: &(Point, Point, f64)| to_segment(target, piece.0, piece.1);
+    let away = |piece: &(Point, Point, f64)| target.distance_to_piece(piece.0, piece.1);
     let least =
         (0..ring.len()).reduce(|one, two| if away(&ring[two]) < away(&ring[one]) - 1e-3 { two } else { one })?;
     let half = ring.len() / 2;
@@ -342,7 +342,7 @@ pub fn within(lies: &Lies, areas: &[&Area], slack_mm: f64) -> (Lies, f64) {
         let mut open: Vec<Point> = Vec::new();
         for pair in divided.windows(2) {
             let middle = Point::new(f64::midpoint(pair[0].a, pair[1].a), f64::midpoint(pair[0].b, pair[1].b));
-            if areas.iter().any(|area| area.distance_to_point(middle) <= slack_mm) {
+            if areas.iter().any(|area| area.distance_to_point_up_to(middle, slack_mm).is_some()) {
                 if open.is_empty() {
                     open.push(pair[0]);
                 }
@@ -409,28 +409,13 @@ pub fn without(lies: &mut Lies, other: &Lies) -> f64 {
 fn passes(point: Point, from: Point, to: Point) -> bool {
     let (da, db) = (to.a - from.a, to.b - from.b);
     let along = (point.a - from.a) * da + (point.b - from.b) * db;
-    (-1e-6..=da * da + db * db + 1e-6).contains(&along) && to_segment(point, from, to) <= APART_MM[2]
+    (-1e-6..=da * da + db * db + 1e-6).contains(&along) && point.distance_to_piece(from, to) <= APART_MM[2]
 }
 
 /// The edge of an area as closed rings of short pieces, each with its distance to the other area.
 fn pieces(view: View, host: &Area, near: &Area) -> Vec<Vec<(Point, Point, f64)>> {
-    let edges: Vec<(Point, Point)> = near
-        .points()
-        .iter()
-        .flat_map(|ring| ring.windows(2).map(|pair| (pair[0], pair[1])).collect::<Vec<_>>())
-        .collect();
-    let reach = near.bounds();
-    let distance = |point: Point| {
-        let beyond = |value: f64, low: f64, high: f64| (low - value).max(value - high).max(0.0);
-        let (da, db) = (beyond(point.a, reach.low.a, reach.high.a), beyond(point.b, reach.low.b, reach.high.b));
-        if da.max(db) > APART_MM[2] {
-            return f64::INFINITY;
-        }
-        if near.contains(point) {
-            return 0.0;
-        }
-        edges.iter().map(|(from, to)| to_segment(point, *from, *to)).fold(f64::INFINITY, f64::min)
-    };
+    // Nothing asks how much further than that.
+    let distance = |point: Point| near.distance_to_point_up_to(point, APART_MM[2]).unwrap_or(f64::INFINITY);
     let rings = host.points().into_iter().map(|mut ring| {
         // The same way round on both sides of the vehicle.
         if ring.len() > 2 {
@@ -548,13 +533,4 @@ pub(super) fn at(points: &[Point], distance: f64) -> (Point, (f64, f64)) {
         left -= length;
     }
     last
-}
-
-/// Distance from a point to a straight piece, mm.
-pub(super) fn to_segment(point: Point, from: Point, to: Point) -> f64 {
-    let (da, db) = (to.a - from.a, to.b - from.b);
-    let length = da * da + db * db;
-    let share =
-        if length > 0.0 { (((point.a - from.a) * da + (point.b - from.b) * db) / length).clamp(0.0, 1.0) } else { 0.0 };
-    point.distance(Point::new(from.a + share * da, from.b + share * db))
 }

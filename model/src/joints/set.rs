@@ -3,7 +3,7 @@
 //! A smaller fastener is taken where the thickest finds too few places; no distance is ever shortened for one.
 
 use super::choose::{choose_all, closed, grip};
-use super::layout::{self, Ground, Hindered, Keep, Pattern, best_row, lay};
+use super::layout::{Ground, Hindered, Keep, Pattern, best_row, lay};
 use super::plan::{Bench, text};
 use super::{JointPlan, Note, Placed, Use, fasten};
 use crate::error::Error;
@@ -212,15 +212,12 @@ impl Bench<'_, '_> {
             // A flange that is bent away, or narrows, has more room for a row a little further in.
             if let ([(own, _)], false) = (strip.rows.as_slice(), bolted) {
                 let (from, to) = (keep.edge_mm, own.max(keep.edge_mm) + FLAT_MM);
-                let as_drawn = best_row(&legs, side, (*own, *own), &keep, &ground).map_or(0, |(fits, _)| fits);
-                if as_drawn < layout::looks(&legs)
-                    && let Some((_, left)) =
-                        best_row(&legs, side, (from, to), &keep, &ground).filter(|(fits, _)| *fits > as_drawn)
-                {
+                let left = best_row(&legs, side, *own, (from, to), &keep, &ground);
+                if (left - own).abs() > 1e-9 {
                     rows = vec![(left * side, left)];
-                    if left > own + 1e-9 {
-                        out.moved = Some(out.moved.map_or(left, |known: f64| known.max(left)));
-                    }
+                }
+                if left > own + 1e-9 {
+                    out.moved = Some(out.moved.map_or(left, |known: f64| known.max(left)));
                 }
             }
             for leg in legs {
