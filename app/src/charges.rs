@@ -3,6 +3,7 @@
 //! What cannot be used never stands half: the built-in one stands alone and the reason is kept for people. Kept with the
 //! settings as texts; nothing is converted when the currency changes.
 
+use crate::in_force::InForce;
 use crate::state::AppState;
 use leptos::prelude::*;
 use model::error::Error;
@@ -16,7 +17,7 @@ const OWN: &str = "shop";
 
 /// Rates and prices that plans stand on.
 #[derive(Clone, Debug, PartialEq)]
-pub struct InForce {
+pub struct Charges {
     /// The rates.
     pub rates: Arc<Rates>,
     /// The price list, in the currency of the rates.
@@ -29,14 +30,9 @@ pub struct InForce {
 
 /// What is in force for the texts of the shop's own rates and price list, which may be empty, and the name of the list.
 #[must_use]
-pub fn in_force(rates: &str, prices: &str, name: &str) -> InForce {
-    let (rates, rates_problem) = match rates {
-        "" => (Arc::clone(Rates::demo()), None),
-        own => match Rates::read(own) {
-            Ok(own) => (Arc::new(own), None),
-            Err(why) => (Arc::clone(Rates::demo()), Some(why.to_string())),
-        },
-    };
+pub fn in_force(rates: &str, prices: &str, name: &str) -> Charges {
+    let InForce { value: rates, problem: rates_problem, .. } =
+        InForce::of(rates, || Arc::clone(Rates::demo()), Rates::read);
     let (prices, prices_problem) = match prices {
         "" => (PriceList::demo_in(rates.currency), None),
         own => match read_prices(own, name, &rates) {
@@ -44,7 +40,7 @@ pub fn in_force(rates: &str, prices: &str, name: &str) -> InForce {
             Err(faults) => (PriceList::demo_in(rates.currency), faults.first().map(ToString::to_string)),
         },
     };
-    InForce { rates, prices, rates_problem, prices_problem }
+    Charges { rates, prices, rates_problem, prices_problem }
 }
 
 /// Reads a price list in the currency of the rates.

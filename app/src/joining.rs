@@ -1,35 +1,16 @@
 //! The joining list in force: the built-in one, or the shop's own in its place.
-//!
-//! A list that cannot be used never stands half: the built-in one stands and the reason is kept for people.
 
+use crate::in_force::InForce;
 use model::stock::Stock;
 use std::sync::Arc;
 
 /// Longest shop's list that is kept with the settings, bytes.
 pub const LONGEST: usize = 256 << 10;
 
-/// The list that joint plans and cure times stand on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct InForce {
-    /// The list.
-    pub stock: Arc<Stock>,
-    /// Whether it is the shop's own.
-    pub own: bool,
-    /// Why the shop's own list is not used, in words with its place, although there is one.
-    pub problem: Option<String>,
-}
-
 /// The list in force for the text of a shop's own list, which may be empty.
 #[must_use]
-pub fn in_force(own: &str) -> InForce {
-    let built_in = || Arc::clone(Stock::general());
-    match own {
-        "" => InForce { stock: built_in(), own: false, problem: None },
-        own => match Stock::read(own) {
-            Ok(stock) => InForce { stock: Arc::new(stock), own: true, problem: None },
-            Err(why) => InForce { stock: built_in(), own: false, problem: Some(why.to_string()) },
-        },
-    }
+pub fn in_force(own: &str) -> InForce<Stock> {
+    InForce::of(own, || Arc::clone(Stock::general()), Stock::read)
 }
 
 #[cfg(test)]
@@ -43,15 +24,15 @@ mod tests {
         let text = Stock::general_text().replace("\"flange_mm\": 26", "\"flange_mm\": 31");
         let now = in_force(&text);
         assert!(now.own && now.problem.is_none(), "{:?}", now.problem);
-        assert!((now.stock.flange_mm - 31.0).abs() < 1e-9);
-        assert_eq!(in_force(Stock::general_text()).stock, *Stock::general());
+        assert!((now.value.flange_mm - 31.0).abs() < 1e-9);
+        assert_eq!(in_force(Stock::general_text()).value, *Stock::general());
     }
 
     #[test]
     fn a_broken_list_never_stands_half() {
         let now = in_force(&Stock::general_text().replace("[1.8, 3.5]", "[3.5, 1.8]"));
         assert!(!now.own);
-        assert_eq!(&now.stock, Stock::general());
+        assert_eq!(&now.value, Stock::general());
         assert!(now.problem.is_some_and(|why| why.contains("fasteners[0].grip_mm")));
     }
 }

@@ -6,6 +6,7 @@
 pub mod canvas;
 mod capture;
 mod charges;
+pub mod in_force;
 pub mod joining;
 pub mod planned;
 pub mod platform;

@@ -2,10 +2,11 @@
 //!
 //! Calls the model's pure functions; stores nothing and decides nothing.
 
-use crate::charges;
+use crate::charges::{self, Charges};
+use crate::in_force::InForce;
 use crate::joining;
 use crate::platform::page;
-use crate::rule_book::{InForce, in_force};
+use crate::rule_book;
 use crate::shown::Shown;
 use crate::state::AppState;
 use crate::time_book;
@@ -14,6 +15,8 @@ use model::catalogue::{self, Body, Book};
 use model::job::Job;
 use model::plan::kept::{Decided, Weighed};
 use model::plan::{Plan, Shop};
+use model::rules::RuleBook;
+use model::stock::Stock;
 use model::terms::{Bed, Cab};
 use model::times::TimeBook;
 use std::sync::Arc;
@@ -40,13 +43,13 @@ pub struct Planned {
     /// The same plan, but only after the edit has been painted: for counts and lists that may lag by a frame.
     pub later: RwSignal<Option<Arc<Plan>>>,
     /// The rule book on which it stands.
-    pub rules: Memo<InForce>,
+    pub rules: Memo<InForce<RuleBook>>,
     /// The rates and the price list on which it stands.
-    pub charges: Memo<charges::InForce>,
+    pub charges: Memo<Charges>,
     /// The time book on which it stands, with the waits of the joining list.
-    pub times: Memo<time_book::InForce>,
+    pub times: Memo<InForce<TimeBook>>,
     /// The joining list on which joint plans stand.
-    pub joining: Memo<joining::InForce>,
+    pub joining: Memo<InForce<Stock>>,
     /// The shop by which it is worked out.
     pub shop: Memo<Shop>,
 }
@@ -76,22 +79,22 @@ pub fn provide(app: AppState) -> Planned {
         let mut now = own_times.with(|own| time_book::in_force(own));
         joining.with(|list| {
             if list.own {
-                now.book = Arc::new((*now.book).clone().cured(&list.stock));
+                now.value = Arc::new((*now.value).clone().cured(&list.value));
             }
         });
         now
     });
     let shop = Memo::new(move |_| {
-        let times = times.with(|times| Arc::clone(&times.book));
+        let times = times.with(|times| Arc::clone(&times.value));
         charges.with(|charges| app.settings.with(|settings| shop(settings, charges, times)))
     });
     let own_rules = Memo::new(move |_| app.settings.with(|settings| settings.rule_book.clone()));
-    let rules = Memo::new_with_compare(move |_| own_rules.with(|own| in_force(own)), |_, _| true);
+    let rules = Memo::new_with_compare(move |_| own_rules.with(|own| rule_book::in_force(own)), |_, _| true);
     let decided = Memo::new_with_compare(
         move |before: Option<&Option<Arc<Decided>>>| {
             // The gate has no job and must not wait for the books.
             let job = job.get()?;
-            let rules = rules.with(|rules| Arc::clone(&rules.book));
+            let rules = rules.with(|rules| Arc::clone(&rules.value));
             let before = before.and_then(Option::as_deref);
             Some(Arc::new(Decided::of(before, book.get(), &rules, &job, &shop.get())))
         },
@@ -107,7 +110,7 @@ pub fn provide(app: AppState) -> Planned {
         move |_| {
             let (job, decided) = (job.get()?, decided.get()?);
             begin(&job, &decided);
-            let rules = rules.with(|rules| Arc::clone(&rules.book));
+            let rules = rules.with(|rules| Arc::clone(&rules.value));
             let plan = weighed.try_update_value(|weighed| weighed.as_mut()?.plan(&rules, &job, &decided));
             plan.flatten().map(Arc::new)
         },
@@ -201,7 +204,7 @@ fn finish(plan: Memo<Option<Arc<Plan>>>, later: RwSignal<Option<Arc<Plan>>>) {
     }
 }
 
-fn shop(settings: &crate::state::Settings, charges: &charges::InForce, times: Arc<TimeBook>) -> Shop {
+fn shop(settings: &crate::state::Settings, charges: &Charges, times: Arc<TimeBook>) -> Shop {
     Shop {
         aluminium_welding: settings.aluminium_welding,
         aluminium_bay: settings.aluminium_bay,

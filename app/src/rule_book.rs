@@ -1,35 +1,16 @@
 //! The rule book in force: the built-in one, or the shop's own over it.
-//!
-//! A shop's book that cannot be used never stands half: the built-in book stands alone and the reason is kept for people.
 
+use crate::in_force::InForce;
 use model::rules::{self, RuleBook, read};
 use std::sync::Arc;
 
 /// Longest shop's book that is kept with the settings, bytes.
 pub const LONGEST: usize = 512 << 10;
 
-/// The rules that plans stand on.
-#[derive(Clone, Debug)]
-pub struct InForce {
-    /// The book.
-    pub book: Arc<RuleBook>,
-    /// Whether the shop's own book is part of it.
-    pub own: bool,
-    /// Why the shop's own book is not used, in words with its place, although there is one.
-    pub problem: Option<String>,
-}
-
 /// The book in force for the text of a shop's own book, which may be empty.
 #[must_use]
-pub fn in_force(own: &str) -> InForce {
-    let built_in = || Arc::new(rules::general().clone());
-    if own.is_empty() {
-        return InForce { book: built_in(), own: false, problem: None };
-    }
-    match check(own) {
-        Ok(book) => InForce { book: Arc::new(book), own: true, problem: None },
-        Err(why) => InForce { book: built_in(), own: false, problem: Some(why.to_string()) },
-    }
+pub fn in_force(own: &str) -> InForce<RuleBook> {
+    InForce::of(own, || Arc::new(rules::general().clone()), check)
 }
 
 /// Reads a shop's own book and lays it over the built-in one.
@@ -54,15 +35,15 @@ mod tests {
     fn a_good_book_stands_over_the_built_in_one() {
         let now = in_force(OWN);
         assert!(now.own && now.problem.is_none(), "{:?}", now.problem);
-        assert_eq!(now.book.id, "north-yard");
-        assert_eq!(now.book.rules.len(), rules::general().rules.len() + 1);
+        assert_eq!(now.value.id, "north-yard");
+        assert_eq!(now.value.rules.len(), rules::general().rules.len() + 1);
     }
 
     #[test]
     fn a_broken_book_never_stands_half() {
         let now = in_force(&OWN.replace("structural", "structurel"));
         assert!(!now.own);
-        assert_eq!(now.book.id, rules::general().id);
+        assert_eq!(now.value.id, rules::general().id);
         assert!(now.problem.is_some_and(|why| why.contains("rules[0].when.role")));
     }
 

@@ -1,20 +1,10 @@
 //! The time book in force: the built-in one with the shop's own changes, and the way to change one time.
-//!
-//! Changes that cannot be used never stand half: the built-in book stands alone and the reason is kept for people.
 
+use crate::in_force::InForce;
 use crate::state::{AppState, Settings};
 use model::terms::Unit;
 use model::times::{TimeBook, WorkTime};
 use std::sync::Arc;
-
-/// The times that plans stand on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct InForce {
-    /// The book.
-    pub book: Arc<TimeBook>,
-    /// Why the shop's changes are not used, in words with their place, although there are some.
-    pub problem: Option<String>,
-}
 
 /// One of the times of a work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,15 +19,9 @@ pub enum Which {
 
 /// The book in force for the text of a shop's changes, which may be empty.
 #[must_use]
-pub fn in_force(changes: &str) -> InForce {
+pub fn in_force(changes: &str) -> InForce<TimeBook> {
     let built_in = TimeBook::general();
-    if changes.is_empty() {
-        return InForce { book: Arc::clone(built_in), problem: None };
-    }
-    match built_in.with(changes) {
-        Ok(book) => InForce { book: Arc::new(book), problem: None },
-        Err(why) => InForce { book: Arc::clone(built_in), problem: Some(why.to_string()) },
-    }
+    InForce::of(changes, || Arc::clone(built_in), |changes| built_in.with(changes))
 }
 
 /// The times of a work that a person may change, set-up first.
@@ -63,7 +47,7 @@ pub fn seconds(work: &WorkTime, which: Which) -> Option<u32> {
 /// Changes the book in force and keeps what now differs from the built-in one with the settings.
 pub fn change(app: AppState, change: impl FnOnce(&mut TimeBook)) {
     app.update_settings(|settings: &mut Settings| {
-        let mut book = (*in_force(&settings.time_book).book).clone();
+        let mut book = (*in_force(&settings.time_book).value).clone();
         change(&mut book);
         settings.time_book = book.changes(TimeBook::general()).unwrap_or_default();
     });
@@ -123,7 +107,7 @@ mod tests {
     #[test]
     fn changes_that_cannot_be_used_stand_not_at_all() {
         let now = in_force(r#"{"format":"cutline-time-changes","version":1,"works":{"dream":{}}}"#);
-        assert_eq!(&now.book, TimeBook::general());
+        assert_eq!(&now.value, TimeBook::general());
         assert!(now.problem.is_some_and(|why| why.contains("works.dream")));
         assert_eq!(in_force("").problem, None);
     }

@@ -198,10 +198,10 @@ test("how near the value of the vehicle is told in words, and a wrong amount is 
     await page.waitForFunction(() => /many/.test(document.querySelector("#vehicle-value-hint").innerText));
     const whole = Math.ceil((await total(page)) / 100);
     await put(String(whole * 4));
-    await page.waitForFunction(() => /comes to 2[45](\.\d)? % of the vehicle/.test(document.querySelector("#vehicle-value-hint").innerText));
+    await page.waitForFunction(() => /comes to 2[45](\.\d)?\s% of the vehicle/.test(document.querySelector("#vehicle-value-hint").innerText));
     const far = await hint.innerText();
     await put(String(whole));
-    await page.waitForFunction(() => /comes to (99|100)(\.\d)? % of the vehicle/.test(document.querySelector("#vehicle-value-hint").innerText));
+    await page.waitForFunction(() => /comes to (99|100)(\.\d)?\s% of the vehicle/.test(document.querySelector("#vehicle-value-hint").innerText));
     assert.notEqual((await hint.innerText()).replace(/\d/g, ""), far.replace(/\d/g, ""), "another word as it comes near");
   });
 });

@@ -104,8 +104,8 @@ impl Bench {
 
 fn build(planned: Planned, plan: &Plan) -> Built {
     let book = planned.book.get_untracked();
-    let stock = planned.joining.with_untracked(|list| Arc::clone(&list.stock));
-    let times = planned.times.with_untracked(|times| Arc::clone(&times.book));
+    let stock = planned.joining.with_untracked(|list| Arc::clone(&list.value));
+    let times = planned.times.with_untracked(|times| Arc::clone(&times.value));
     let picked: Vec<_> = plan.decisions.iter().map(AsRef::as_ref).zip(&plan.picks).collect();
     let joints = joint_plans(book, &picked, &stock, &times, Wanted::Permitted);
     let made_with = made_with(book, &picked, &joints);

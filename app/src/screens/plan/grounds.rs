@@ -21,7 +21,7 @@ pub fn Grounds() -> impl IntoView {
             })
         })
     });
-    let title = Memo::new(move |_| desk.planned.rules.with(|rules| rules.book.title.clone()));
+    let title = Memo::new(move |_| desk.planned.rules.with(|rules| rules.value.title.clone()));
     view! {
         <section class="grounds" aria-labelledby="plan-grounds">
             <h2 id="plan-grounds" tabindex="-1" class="plan-heading">{t("plan-grounds")}</h2>

@@ -65,7 +65,7 @@ pub fn Joining() -> impl IntoView {
         <section class="shop-part" aria-labelledby="shop-joining">
             <h2 id="shop-joining">{t("shop-joining")}</h2>
             <p data-joining=move || if own.get() { "own" } else { "built-in" }>
-                {move || planned.joining.with(|list| words(&list.stock))}
+                {move || planned.joining.with(|list| words(&list.value))}
             </p>
             <p class="form-note">{move || t(if own.get() { "shop-joining-own" } else { "shop-joining-built-in" })}</p>
             {move || problem.get().map(|why| view! { <Refused text=tf("shop-joining-unused", &[("why", &why)]) /> })}

@@ -25,7 +25,7 @@ pub fn Rules() -> impl IntoView {
     let outcome = RwSignal::new(None::<Outcome>);
     let words = Memo::new(move |_| {
         planned.rules.with(|rules| {
-            let (book, number) = (&rules.book, rules.book.rules.len().to_string());
+            let (book, number) = (&rules.value, rules.value.rules.len().to_string());
             let arguments =
                 [("title", book.title.as_str()), ("id", &book.id), ("edition", &book.edition), ("count", &number)];
             tf("shop-rules-now", &arguments)

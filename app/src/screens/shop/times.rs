@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub fn Times() -> impl IntoView {
     let (app, planned) = (AppState::get(), Planned::get());
     let sought = RwSignal::new(String::new());
-    let changed = Memo::new(move |_| planned.times.with(|times| changed(&times.book)));
+    let changed = Memo::new(move |_| planned.times.with(|times| changed(&times.value)));
     let problem = Memo::new(move |_| planned.times.with(|times| times.problem.clone()));
     view! {
         <section class="shop-part times" aria-labelledby="shop-times">
@@ -62,7 +62,7 @@ fn changed(book: &TimeBook) -> usize {
 #[component]
 fn Pace() -> impl IntoView {
     let (app, planned) = (AppState::get(), Planned::get());
-    let pace = Memo::new(move |_| planned.times.with(|times| times.book.pace));
+    let pace = Memo::new(move |_| planned.times.with(|times| times.value.pace));
     let number = |number: u32| i32::try_from(number).unwrap_or(i32::MAX);
     view! {
         <div class="times-pace">
@@ -158,7 +158,7 @@ fn name_of(work: &str) -> String {
 fn Work(name: &'static str) -> impl IntoView {
     let (app, planned) = (AppState::get(), Planned::get());
     let general = &TimeBook::general().works[name];
-    let work = Memo::new(move |_| planned.times.with(|times| times.book.works.get(name).cloned()));
+    let work = Memo::new(move |_| planned.times.with(|times| times.value.works.get(name).cloned()));
     let own = Memo::new(move |_| work.with(|work| work.as_ref() != Some(general)));
     let open = RwSignal::new(false);
     let short = move || {

@@ -9,7 +9,7 @@ joint-screening-aid = Strength figures are a screening aid only. The vehicle mak
 joint-note-faces = This is a closed profile: the map shows the face of this view. The maker's procedure says which other faces are joined.
 joint-note-sleeve = The ends are butted over a backing sleeve { $mm } mm wide, fastened on both sides of the cut.
 joint-note-flange = The body book gives no flange width; { $mm } mm is taken from the shop's list. Measure the flange before drilling.
-joint-note-shortened = This view shows the joint at { $share } % of its true length: take pitches from the numbers, not from the map.
+joint-note-shortened = This view shows the joint at { $share } % of its true length: take pitches from the numbers, not from the map.
 joint-note-assumed = No view of the body book shows the edge that these parts share: the line is the edge nearest to the other part. Check it on the truck.
 joint-note-behind-bend = Where the flange shows too narrow for a row at its middle, the row stands up to { $mm } mm from the edge, on the flat behind the bend. Check that both sheets lie there.
 joint-note-left-out = { $count } places are left out: they keep no distance to an edge, a bend or another fastener.
@@ -66,7 +66,7 @@ joint-sheet-page = page { $page }
 joint-sheet-counted = Page { $page } of { $pages }: row { $row }, column { $column }
 joint-sheet-joins = to page { $page }
 joint-sheet-true = True size. Measure the bar: 100 mm. If it is not, print again without scaling.
-joint-sheet-fitted = Overview at { $share } % of true size: no template.
+joint-sheet-fitted = Overview at { $share } % of true size: no template.
 joint-map-empty = No joint of this job has a place on a map.
 
 error-joining-format = This is no joining list of version 1. Write "format": "cutline-joining" and "version": 1.

@@ -109,14 +109,14 @@ line-elsewhere = { $what }: counted with the { $part }
 line-sublet = Done outside: { $name }
 line-storage = Storage while parts are awaited
 
-worth-unknown = The value of the vehicle is not recorded, so the plan cannot be held against the shop's limit of { $threshold } % of it.
+worth-unknown = The value of the vehicle is not recorded, so the plan cannot be held against the shop's limit of { $threshold } % of it.
 worth-zero = The value of the vehicle is recorded as nothing, so the plan cannot be held against the shop's limit. Correct the value.
 worth-currency = The value of the vehicle is { $value } and the plan { $total }; give the value in the currency of the plan to hold one against the other.
-worth-below = The plan comes to { $percent } % of the vehicle's value of { $value }. The shop's own limit is { $threshold } %; { $between } remain up to it.
-worth-near = The plan comes to { $percent } % of the vehicle's value of { $value }, near the shop's own limit of { $threshold } %; { $between } remain up to it. What is found when parts come off may reach it.
-worth-above = The plan comes to { $percent } % of the vehicle's value of { $value } and has reached the shop's own limit of { $threshold } %; it is { $between } beyond it. The owner and the shop decide.
-worth-above-value-below = The plan costs more than the vehicle's value of { $value }: { $percent } % of it. The shop's own limit is { $threshold } %; { $between } remain up to it. The owner and the shop decide.
-worth-above-value = The plan costs more than the vehicle's value of { $value }: { $percent } % of it. The shop's own limit is { $threshold } %; the plan is { $between } beyond it. The owner and the shop decide.
+worth-below = The plan comes to { $percent } % of the vehicle's value of { $value }. The shop's own limit is { $threshold } %; { $between } remain up to it.
+worth-near = The plan comes to { $percent } % of the vehicle's value of { $value }, near the shop's own limit of { $threshold } %; { $between } remain up to it. What is found when parts come off may reach it.
+worth-above = The plan comes to { $percent } % of the vehicle's value of { $value } and has reached the shop's own limit of { $threshold } %; it is { $between } beyond it. The owner and the shop decide.
+worth-above-value-below = The plan costs more than the vehicle's value of { $value }: { $percent } % of it. The shop's own limit is { $threshold } %; { $between } remain up to it. The owner and the shop decide.
+worth-above-value = The plan costs more than the vehicle's value of { $value }: { $percent } % of it. The shop's own limit is { $threshold } %; the plan is { $between } beyond it. The owner and the shop decide.
 
 rates = Rates
 rates-built-in = These are the built-in rates, which are invented. Type the shop's own over them; a plan changes at once.

@@ -27,13 +27,13 @@ rule-leave-mechanical-scratch = A scratch on the surface of this unit does not t
 ## Refinish
 rule-refinish-scratch = Only the paint is hurt; the panel keeps its shape and is refinished.
 rule-refinish-structure-scratch = Only the protective coat is hurt; it is made good so that no corrosion starts.
-rule-refinish-surface-corrosion = The corrosion lies on the surface and covers { $share } % of the part; up to { $share-limit } % is taken back to sound metal and coated again.
+rule-refinish-surface-corrosion = The corrosion lies on the surface and covers { $share } % of the part; up to { $share-limit } % is taken back to sound metal and coated again.
 rule-corrosion-panel-paint = After the corrosion is taken out, the panel is painted.
 rule-refinish-shallow-tube = The hollow is soft and { $depth } mm deep; up to { $depth-limit } mm the profile keeps its shape, if a measurement confirms it, and only its coat is made good.
 rule-refinish-shallow-frame = The frame is measured and within tolerance, and the mark is soft and { $depth } mm deep; up to { $depth-limit } mm only its coat is made good.
 
 ## Repair of outer panels
-rule-repair-outer-sheet = The sheet is { $depth } mm deep over { $share } % of the panel; up to { $depth-limit } mm and { $share-limit } % it can be brought back to shape.
+rule-repair-outer-sheet = The sheet is { $depth } mm deep over { $share } % of the panel; up to { $depth-limit } mm and { $share-limit } % it can be brought back to shape.
 rule-repair-hail = The hail dents are soft and at most { $depth } mm deep, { $count } of them; such a field can be worked out over the whole panel.
 rule-hail-too-many = There are { $count } dents; beyond { $count-limit } in one panel the sheet cannot be worked true again.
 rule-hail-too-deep = The deepest hail dent is { $depth } mm; beyond { $depth-limit } mm the sheet of a hail field is stretched too far.
@@ -42,7 +42,7 @@ rule-repair-needs-paint = The work goes through the paint, so the panel is refin
 rule-outer-too-deep = The damage is { $depth } mm deep; beyond { $depth-limit } mm aluminium sheet is stretched too far to come back.
 rule-outer-steel-too-deep = The damage is { $depth } mm deep; beyond { $depth-limit } mm this part is not brought back to shape.
 rule-outer-too-sharp = The metal is bent sharply and { $depth } mm deep; beyond { $depth-limit } mm a sharp bend in aluminium cracks when it is pulled.
-rule-outer-too-wide = The damage covers { $share } % of the panel; beyond { $share-limit } % too little sound shape is left to work from.
+rule-outer-too-wide = The damage covers { $share } % of the panel; beyond { $share-limit } % too little sound shape is left to work from.
 rule-outer-closed-behind = No tool reaches the back of the panel; beyond { $depth-limit } mm the damage, here { $depth } mm deep, cannot be brought out from the front.
 rule-outer-feature-line = A sharp bend { $depth } mm deep crosses a pressed line of the panel; beyond { $depth-limit } mm the line does not come back true.
 rule-outer-hem-edge = The sharp damage is { $edge } mm from the hemmed edge; within { $edge-limit } mm the hem and its adhesive have opened.
@@ -53,7 +53,7 @@ rule-outer-edge-tear = The tear runs into the edge of the panel, where it would 
 rule-outer-tear-unequipped = A tear in aluminium sheet can only be welded, and the shop has no aluminium welding.
 rule-missing = What is missing can only be replaced.
 rule-corrosion-deep = The corrosion has eaten { $depth } mm into the metal; eaten metal is cut out or replaced, not coated.
-rule-corrosion-wide = The corrosion covers { $share } % of the part; beyond { $share-limit } % it is not treated in place.
+rule-corrosion-wide = The corrosion covers { $share } % of the part; beyond { $share-limit } % it is not treated in place.
 rule-repair-misfit = A bolted or clipped part that sits wrong is set right at its fasteners once what carries it is known to be true.
 rule-misfit-adjust = Gaps and flush are set and checked against the neighbours.
 rule-misfit-not-cut-away = A bonded panel that sits wrong is not cured by cutting a piece out of it: what stays would sit as wrong as before.
@@ -75,10 +75,10 @@ rule-glass-edge-crack = The crack is { $edge } mm from the edge; within { $edge-
 rule-glass-tempered = This pane is hardened glass; once hurt it can burst and is not filled.
 
 ## Structure
-rule-repair-structure-soft = The dent is soft, { $depth } mm deep, and clear of joints and anchor points; up to { $depth-limit } mm and { $share-limit } % structural aluminium sheet may be brought back.
+rule-repair-structure-soft = The dent is soft, { $depth } mm deep, and clear of joints and anchor points; up to { $depth-limit } mm and { $share-limit } % structural aluminium sheet may be brought back.
 rule-structure-sharp = Structural aluminium that was bent sharply has lost strength along the bend and is not straightened.
 rule-structure-too-deep = The damage is { $depth } mm deep; beyond { $depth-limit } mm structural sheet no longer carries as it was made to.
-rule-structure-too-wide = The damage covers { $share } % of the part; beyond { $share-limit } % structural sheet is not brought back in place.
+rule-structure-too-wide = The damage covers { $share } % of the part; beyond { $share-limit } % structural sheet is not brought back in place.
 rule-structure-joint = The damage reaches a factory joint or an anchor point; what holds there cannot be judged after bending.
 rule-structure-torn = A tear or a crack in structure is not repairable.
 rule-tube-never-straighten = A kinked, cracked or buckled profile is never straightened: it is sectioned inside a permitted window or replaced.
