@@ -53,10 +53,10 @@ test("a good price list is taken, a bad one changes nothing and names every line
 
   const bad = `${HEADER}\nfender,"1,50",3\nfendor,-1,soon\nhood,1.005,2\nfender,1,1\n`;
   await load(page, file("bad.csv", bad));
-  const alert = page.locator(".prices-refused");
+  const alert = page.locator(".file-refused");
   await alert.waitFor();
   assert.match(await alert.innerText(), /bad\.csv was not taken, and nothing was changed\. It has 6 faults:/);
-  const faults = await page.locator(".prices-faults li").allInnerTexts();
+  const faults = await page.locator(".file-faults li").allInnerTexts();
   const wanted = [
     /Line 2, column 2 \(price\)\s+"1,50" has a comma\. Write 1\.50\./,
     /Line 3, column 1 \(service_part\)\s+There is no service part "fendor"/,
@@ -77,8 +77,8 @@ test("a good price list is taken, a bad one changes nothing and names every line
     ["huge.csv", `${HEADER}\n${"fender,1,1\n".repeat(120_000)}`, /larger than 1024 kB/],
   ]) {
     await load(page, file(name, content));
-    await page.locator(".prices-refused", { hasText: name }).waitFor();
-    assert.match(await page.locator(".prices-refused").innerText(), told, name);
+    await page.locator(".file-refused", { hasText: name }).waitFor();
+    assert.match(await page.locator(".file-refused").innerText(), told, name);
     await inForce(page, "own");
   }
 
@@ -218,10 +218,10 @@ test("a good joining list is what joints, materials and waits follow; a bad one 
   bad.fasteners[3].diameter_mm = 0.19;
   bad.coats[2].volume_solids = 50;
   await loads("bad.json", JSON.stringify(bad));
-  const alert = page.locator(".prices-refused");
+  const alert = page.locator(".file-refused");
   await alert.waitFor();
   assert.match(await alert.innerText(), /bad\.json was not taken, and nothing was changed\. It has 3 faults:/);
-  const faults = await page.locator(".prices-faults li").allInnerTexts();
+  const faults = await page.locator(".file-faults li").allInnerTexts();
   const wanted = [
     /Fasteners, row 2, grip_mm\s+.*smaller first/,
     /Fasteners, row 4, diameter_mm\s+.*looks like inches\. If so, write 4\.8/,

@@ -2,25 +2,16 @@
 //!
 //! A file with a fault is refused with every row's fault and field; what was in force stays.
 
-use super::prices::{Fault, Faults};
+use super::own_file::{Outcome, Told, taking};
 use crate::joining::LONGEST;
 use crate::planned::Planned;
 use crate::platform::files;
-use crate::platform::picked::{Picked, Unread};
 use crate::state::AppState;
-use crate::widgets::{FileKey, Icon, Refused};
+use crate::widgets::{FileKey, Refused};
 use crate::words::{t, tf};
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 use model::stock::Stock;
 use model::words::Language;
-
-/// What became of the file that was given last.
-#[derive(Clone)]
-enum Outcome {
-    Taken(String),
-    Refused { file: String, faults: Vec<Fault> },
-}
 
 /// The section.
 #[component]
@@ -30,30 +21,13 @@ pub fn Joining() -> impl IntoView {
     let own = Memo::new(move |_| planned.joining.with(|list| list.own));
     let kept = Memo::new(move |_| app.settings.with(|settings| !settings.joining.is_empty()));
     let problem = Memo::new(move |_| planned.joining.with(|list| list.problem.clone()));
-    let take = move |files: Vec<Picked>| {
-        let Some(file) = files.into_iter().next() else { return };
-        spawn_local(async move {
-            let name = file.name();
-            let read = match file.text(LONGEST).await {
-                Ok(text) => Stock::read_all(&text).map(|list| (text, list)).map_err(|faults| {
-                    faults.iter().map(|one| (place(&one.place), one.message(Language::English))).collect()
-                }),
-                Err(Unread::Large) => {
-                    Err(vec![(String::new(), tf("shop-joining-large", &[("most", &(LONGEST >> 10).to_string())]))])
-                }
-                Err(Unread::Broken) => Err(vec![(String::new(), t("gate-file-unreadable"))]),
-            };
-            let told = match read {
-                Ok((text, list)) => {
-                    app.update_settings(|settings| settings.joining = text);
-                    Outcome::Taken(list.id)
-                }
-                Err(faults) => Outcome::Refused { file: name, faults },
-            };
-            // The shop may have been left meanwhile.
-            outcome.try_set(Some(told));
-        });
-    };
+    let take = taking(outcome, LONGEST, "shop-joining-large", move |text, _| {
+        let list = Stock::read_all(&text).map_err(|faults| {
+            faults.iter().map(|one| (place(&one.place), one.message(Language::English))).collect::<Vec<_>>()
+        })?;
+        app.update_settings(|settings| settings.joining = text);
+        Ok(tf("shop-joining-taken", &[("name", &list.id)]))
+    });
     let save = move |_| {
         let text = app.settings.with_untracked(|settings| match settings.joining.as_str() {
             "" => Stock::general_text().to_owned(),
@@ -81,20 +55,7 @@ pub fn Joining() -> impl IntoView {
                     </button>
                 </Show>
             </div>
-            <div role="status">
-                {move || match outcome.get() {
-                    Some(Outcome::Taken(name)) => {
-                        Some(view! { <p class="given-taken"><Icon name="saved" />{tf("shop-joining-taken", &[("name", &name)])}</p> })
-                    }
-                    _ => None,
-                }}
-            </div>
-            <div role="alert">
-                {move || match outcome.get() {
-                    Some(Outcome::Refused { file, faults }) => Some(view! { <Faults file=file faults=faults /> }),
-                    _ => None,
-                }}
-            </div>
+            <Told outcome=outcome />
         </section>
     }
 }

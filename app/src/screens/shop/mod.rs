@@ -5,6 +5,7 @@
 mod backup;
 mod help;
 mod joining;
+mod own_file;
 mod prices;
 mod privacy;
 mod rates;

@@ -2,27 +2,16 @@
 //!
 //! A file with a fault is refused with every fault's line and column; what was in force stays.
 
+use super::own_file::{Fault, Outcome, Told, taking};
 use crate::charges;
 use crate::planned::Planned;
 use crate::platform::files;
-use crate::platform::picked::{Picked, Unread};
 use crate::state::AppState;
-use crate::widgets::{FileKey, Icon, Refused};
+use crate::widgets::{FileKey, Refused};
 use crate::words::{count, t, tf};
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 use model::prices::FILE_MAX;
 use model::words::Language;
-
-/// What became of the file that was given last.
-#[derive(Clone)]
-enum Outcome {
-    Taken { file: String, rows: usize },
-    Refused { file: String, faults: Vec<Fault> },
-}
-
-/// A fault with its place, which may be empty.
-pub(super) type Fault = (String, String);
 
 /// The section.
 #[component]
@@ -48,24 +37,10 @@ pub fn Prices() -> impl IntoView {
             tf(if now.prices.own > 0 { "prices-own" } else { "prices-built-in" }, &values)
         })
     });
-    let take = move |files: Vec<Picked>| {
-        let Some(file) = files.into_iter().next() else { return };
-        spawn_local(async move {
-            let name = file.name();
-            let read = match file.text(FILE_MAX).await {
-                Ok(text) => take_list(app, planned, &text, &name),
-                Err(Unread::Large) => {
-                    Err(vec![(String::new(), tf("error-csv-large", &[("most", &(FILE_MAX >> 10).to_string())]))])
-                }
-                Err(Unread::Broken) => Err(vec![(String::new(), t("gate-file-unreadable"))]),
-            };
-            // The shop may have been left meanwhile.
-            outcome.try_set(Some(match read {
-                Ok(rows) => Outcome::Taken { file: name, rows },
-                Err(faults) => Outcome::Refused { file: name, faults },
-            }));
-        });
-    };
+    let take = taking(outcome, FILE_MAX, "error-csv-large", move |text, file| {
+        let rows = count("prices-rows", take_list(app, planned, &text, file)?);
+        Ok(tf("prices-taken", &[("file", file), ("rows", &rows)]))
+    });
     let save = move |_| {
         let list = planned.charges.with_untracked(|now| now.prices.to_csv(now.prices.own == 0));
         let _ = files::save(&t("prices-file"), "text/csv", &list);
@@ -91,49 +66,8 @@ pub fn Prices() -> impl IntoView {
                     </button>
                 </Show>
             </div>
-            <div role="status">
-                {move || match outcome.get() {
-                    Some(Outcome::Taken { file, rows }) => {
-                        let said = count("prices-rows", rows);
-                        let said = tf("prices-taken", &[("file", &file), ("rows", &said)]);
-                        Some(view! { <p class="given-taken"><Icon name="saved" />{said}</p> })
-                    }
-                    _ => None,
-                }}
-            </div>
-            <div role="alert">
-                {move || match outcome.get() {
-                    Some(Outcome::Refused { file, faults }) => Some(view! { <Faults file=file faults=faults /> }),
-                    _ => None,
-                }}
-            </div>
+            <Told outcome=outcome />
         </section>
-    }
-}
-
-/// Every fault of a refused file.
-#[component]
-pub(super) fn Faults(file: String, faults: Vec<Fault>) -> impl IntoView {
-    view! {
-        <div class="prices-refused">
-            <p class="given-refused">
-                <Icon name="caution" />
-                <span>{tf("prices-refused", &[("file", &file)])}" "{count("prices-faults", faults.len())}</span>
-            </p>
-            <ul class="prices-faults">
-                {faults
-                    .into_iter()
-                    .map(|(place, what)| {
-                        view! {
-                            <li>
-                                {(!place.is_empty()).then(|| view! { <b>{crate::words::raised(&place)}</b> })}
-                                <span>{what}</span>
-                            </li>
-                        }
-                    })
-                    .collect_view()}
-            </ul>
-        </div>
     }
 }
 

@@ -2,21 +2,13 @@
 //!
 //! A book with a fault is refused with its place and changes nothing.
 
+use super::own_file::{Outcome, Told, taking};
 use crate::planned::Planned;
-use crate::platform::picked::{Picked, Unread};
 use crate::rule_book::{self, LONGEST};
 use crate::state::AppState;
-use crate::widgets::{FileKey, Icon, Refused};
+use crate::widgets::{FileKey, Refused};
 use crate::words::{t, tf};
 use leptos::prelude::*;
-use leptos::task::spawn_local;
-
-/// What became of the file that was given last.
-#[derive(Clone)]
-enum Outcome {
-    Taken(String),
-    Refused { file: String, why: String },
-}
 
 /// The section.
 #[component]
@@ -34,26 +26,11 @@ pub fn Rules() -> impl IntoView {
     let problem = Memo::new(move |_| planned.rules.with(|rules| rules.problem.clone()));
     let kept = Memo::new(move |_| app.settings.with(|settings| !settings.rule_book.is_empty()));
     let own = Memo::new(move |_| planned.rules.with(|rules| rules.own));
-    let take = move |files: Vec<Picked>| {
-        let Some(file) = files.into_iter().next() else { return };
-        spawn_local(async move {
-            let name = file.name();
-            let read = match file.text(LONGEST).await {
-                Ok(text) => rule_book::check(&text).map(|book| (text, book.title)).map_err(|error| error.to_string()),
-                Err(Unread::Large) => Err(tf("shop-rules-large", &[("most", &(LONGEST >> 10).to_string())])),
-                Err(Unread::Broken) => Err(t("gate-file-unreadable")),
-            };
-            let told = match read {
-                Ok((text, title)) => {
-                    app.update_settings(|settings| settings.rule_book = text);
-                    Outcome::Taken(title)
-                }
-                Err(why) => Outcome::Refused { file: name, why },
-            };
-            // The shop may have been left meanwhile.
-            outcome.try_set(Some(told));
-        });
-    };
+    let take = taking(outcome, LONGEST, "shop-rules-large", move |text, _| {
+        let book = rule_book::check(&text).map_err(|error| vec![(String::new(), error.to_string())])?;
+        app.update_settings(|settings| settings.rule_book = text);
+        Ok(tf("shop-rules-taken", &[("title", &book.title)]))
+    });
     view! {
         <section class="shop-part" aria-labelledby="shop-rules">
             <h2 id="shop-rules">{t("shop-rules")}</h2>
@@ -71,29 +48,7 @@ pub fn Rules() -> impl IntoView {
                     </button>
                 </Show>
             </div>
-            <div role="status">
-                {move || match outcome.get() {
-                    Some(Outcome::Taken(title)) => {
-                        Some(view! { <p class="given-taken"><Icon name="saved" />{tf("shop-rules-taken", &[("title", &title)])}</p> })
-                    }
-                    _ => None,
-                }}
-            </div>
-            <div role="alert">
-                {move || match outcome.get() {
-                    Some(Outcome::Refused { file, why }) => {
-                        Some(
-                            view! {
-                                <p class="given-refused">
-                                    <Icon name="caution" />
-                                    <span>{tf("shop-rules-refused", &[("file", &file)])}" "{why}</span>
-                                </p>
-                            },
-                        )
-                    }
-                    _ => None,
-                }}
-            </div>
+            <Told outcome=outcome />
         </section>
     }
 }

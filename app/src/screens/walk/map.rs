@@ -73,8 +73,6 @@ pub fn Map() -> impl IntoView {
                 on:pointermove=move |event| hand.moved(&event)
                 on:pointerup=move |event| hand.up(&event)
                 on:pointercancel=move |event| hand.cancelled(&event)
-                // The browser would make a click out of a tap, and then look after each change for what lies under it.
-                on:touchend=move |event: ev::TouchEvent| event.prevent_default()
                 on:contextmenu=move |event: ev::MouseEvent| event.prevent_default()
                 on:wheel=move |event| hand.wheel(&event)
                 on:click=move |event: ev::MouseEvent| hand.assisted(&event)

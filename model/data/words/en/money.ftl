@@ -157,7 +157,4 @@ prices-file = price-list.csv
 prices-taken = { $file } is in force from now on: { $rows }.
 prices-rows = { $count } prices
 prices-rows-one = 1 price
-prices-refused = { $file } was not taken, and nothing was changed.
-prices-faults = It has { $count } faults:
-prices-faults-one = It has 1 fault:
 prices-unused = The shop's price list could not be used, so the demo list stands alone. { $why }

@@ -27,7 +27,9 @@ shop-rules-own = The shop's own book stands over the built-in one. What it does 
 shop-rules-load = Load the shop's rule book
 shop-rules-drop = Go back to the built-in book
 shop-rules-taken = "{ $title }" is in force from now on. Every plan has been made again.
-shop-rules-refused = { $file } was not taken, and nothing was changed.
+shop-file-refused = { $file } was not taken, and nothing was changed.
+shop-file-faults = It has { $count } faults:
+shop-file-faults-one = It has 1 fault:
 shop-rules-large = It is larger than { $most } kB, which no rule book is. Choose another file.
 
 shop-joining = Joining list
