@@ -29,7 +29,7 @@ export const SCREENS = [
   { name: "joints-materials", open: (page, job) => joints(page, job, '[data-takes="refinish"]', ['[data-fold="material"] summary']) },
   {
     name: "plan-revision",
-    open: (page, job) => planAt(page, job, ".revisions", ['[data-act="freeze"]', '.revision [data-act="since"]', '.revision [data-act="given"]']),
+    open: (page, job) => planAt(page, job, ".revisions", ['[data-act="freeze"]', '.revision [data-act="given"]']),
   },
 ];
 

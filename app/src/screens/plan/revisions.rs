@@ -90,12 +90,15 @@ fn Row(
         |_, _| true,
     );
     let sum = { move || since.with(|since| since.as_ref().map(|(of, coin)| sentence(of, coin))) };
+    // The sentence above says so already.
+    let nothing =
+        move || since.with(|since| since.as_ref().is_none_or(|(of, _)| of.as_ref().is_ok_and(|of| of.of.is_empty())));
     view! {
         <li class="revision" data-revision=number.to_string() value=number.to_string()>
             <h3>{title.clone()}</h3>
             <p class="revision-facts">{facts.join(" · ")}</p>
             <p class="revision-sum" data-since="">{sum}</p>
-            <details on:toggle=move |event| open.update(|open| open.0 = page::is_open(&event))>
+            <details hidden=nothing on:toggle=move |event| open.update(|open| open.0 = page::is_open(&event))>
                 <summary data-act="since"><Icon name="open" />{t("plan-since")}</summary>
                 <Show when=move || open.get().0>
                     {move || since.with(|since| since.as_ref().map(|(of, coin)| changed(desk, of, coin)))}
@@ -124,9 +127,6 @@ fn sentence(of: &model::Result<Differences>, coin: &Coin) -> String {
 /// What has changed, part by part.
 fn changed(desk: Desk, of: &model::Result<Differences>, coin: &Coin) -> AnyView {
     let Ok(of) = of else { return ().into_any() };
-    if of.of.is_empty() {
-        return view! { <p>{t("plan-since-nothing")}</p> }.into_any();
-    }
     let rows = of.of.iter().map(|one| difference(desk, one, coin)).collect_view();
     let money = tf("plan-since-total", &[("money", &coin.differ(of.money)), ("hours", &hours_differ(of.seconds))]);
     view! {
