@@ -33,6 +33,10 @@ fn joints_of(book: &Book, plan: &Plan, wanted: Wanted) -> Vec<JointPlan> {
 
 /// Every part of the book as if it were replaced by that route, each for itself.
 fn replaced(book: &Book, route: Route) -> Vec<(&Part, Vec<JointPlan>)> {
+    replaced_with(book, route, Stock::general())
+}
+
+fn replaced_with<'b>(book: &'b Book, route: Route, stock: &Stock) -> Vec<(&'b Part, Vec<JointPlan>)> {
     let (_, template) = demo("side-hit");
     let template = template.decisions.first().expect("a decision");
     let one = |part: &Part| {
@@ -42,7 +46,7 @@ fn replaced(book: &Book, route: Route) -> Vec<(&Part, Vec<JointPlan>)> {
             option.routes = vec![RouteChoice { route, permitted: true, trace: Vec::new() }];
         }
         let pick = Pick { part: part.id.clone(), action: Action::Replace, route: Some(route), section: None };
-        joint_plans(book, &[(&decision, &pick)], Stock::general(), TimeBook::general(), Wanted::Picked)
+        joint_plans(book, &[(&decision, &pick)], stock, TimeBook::general(), Wanted::Picked)
     };
     book.parts.iter().map(|part| (part, one(part))).collect()
 }
@@ -169,6 +173,16 @@ fn mirrored_parts_have_mirrored_maps() {
 
 fn keep() -> Keep {
     Keep { edge_mm: 10.6, end_mm: 10.6, pitch_mm: 15.9, any_mm: 13.25, bend_mm: 7.0 }
+}
+
+/// A leg exactly as long as its two end distances takes one fastener, whichever way the length was rounded.
+#[test]
+fn a_leg_of_two_end_distances_takes_one() {
+    for length in [2.0 * keep().end_mm - 1e-10, 2.0 * keep().end_mm, 2.0 * keep().end_mm + 1e-10] {
+        for pattern in [Pattern::New(40.0), Pattern::Kept(45.0)] {
+            assert_eq!(positions(length, pattern, &keep()).len(), 1, "{length} {pattern:?}");
+        }
+    }
 }
 
 proptest! {
@@ -614,26 +628,61 @@ fn a_joint_stands_on_one_sheet() {
     assert!(shared > 100 && cut > 1, "{shared} {cut}");
 }
 
-/// On the built-in body and list every factory joint that is riveted finds places for its fasteners, but for the short
-/// one at the top of the quarter panel, which says what would take it.
+/// On every built-in body each factory joint that is riveted finds places for its fasteners in the built-in list.
 #[test]
 fn the_built_in_list_makes_the_built_in_joints() {
-    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
     let mut smaller = 0;
-    for (_, joints) in replaced(book, Route::RivetedBonded) {
-        for joint in joints {
-            smaller += usize::from(joint.notes.iter().any(|note| note.key == "joint-note-smaller"));
-            let Some(problem) = joint.problems.first() else { continue };
-            let quarter = [&joint.part, &joint.to].iter().any(|id| id.as_str().starts_with("quarter-outer"));
-            assert!(quarter, "{problem}");
-            let said = problem.message(model::words::Language::English);
-            assert!(
-                said.contains("A structural blind rivet of 4 mm that grips 2.6 mm would find enough places"),
-                "{said}"
-            );
+    for (cab, bed) in [(Cab::FourDoor, Bed::Short), (Cab::Extended, Bed::Standard), (Cab::TwoDoor, Bed::Long)] {
+        let parts = replaced(generic(Body { cab, bed }), Route::RivetedBonded);
+        // No rule lets anybody rivet a frame.
+        for (_, joints) in parts.into_iter().filter(|(part, _)| part.role != Role::Frame) {
+            for joint in joints {
+                smaller += usize::from(joint.notes.iter().any(|note| note.key == "joint-note-smaller"));
+                assert!(joint.problems.is_empty(), "{cab:?}: {}", joint.problems[0]);
+            }
         }
     }
     assert!(smaller > 3, "{smaller} joints take a smaller fastener");
+}
+
+/// Where the shop has no fastener that finds enough places, the joint says which one would.
+#[test]
+fn a_smaller_fastener_that_would_do_is_named() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let mut large = (**Stock::general()).clone();
+    large.fasteners.retain(|one| one.kind != JointKind::StructuralBlindRivet || one.diameter_mm > 6.0);
+    let mut named = 0;
+    for (_, joints) in replaced_with(book, Route::RivetedBonded, &large) {
+        for problem in joints.iter().flat_map(|joint| &joint.problems) {
+            let said = problem.message(model::words::Language::English);
+            named += usize::from(said.contains("A structural blind rivet of 4.8 mm that grips"));
+            assert!(said.contains("would find enough places") || said.contains("ask the maker"), "{said}");
+        }
+    }
+    assert!(named > 3, "{named} joints name the smaller one");
+}
+
+/// A cut is drawn as long as the section says, also where two new pieces are joined to each other; a stretch of a joint
+/// that is too short for a fastener says so.
+#[test]
+fn cuts_are_drawn_whole_and_short_stretches_named() {
+    let (mut between_new, mut short) = (0, 0);
+    for (seed, book, plan, picks) in picked_at_random(0..80) {
+        let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&picks).collect();
+        let joints = joint_plans(book, &picked, Stock::general(), TimeBook::general(), Wanted::Picked);
+        for joint in &joints {
+            for problem in &joint.problems {
+                short += usize::from(problem.key == "joint-short");
+                assert!(!problem.to_string().contains("None of 0 places"), "seed {seed}: {problem}");
+            }
+            let section = picks.iter().find(|pick| pick.part == joint.part).and_then(|pick| pick.section.as_ref());
+            let (What::Butt(id) | What::Lap(id)) = &joint.what else { continue };
+            let cut = section.and_then(|plan| plan.cuts.iter().find(|cut| cut.cut == *id)).expect("its cut");
+            between_new += usize::from(cut.between_new_mm > 0.0);
+            near(joint.length_mm, cut.length_mm, 0.05 * cut.length_mm + 10.0);
+        }
+    }
+    assert!(between_new > 0 && short > 0, "{between_new} {short}");
 }
 
 /// A part that the rules let nobody join is named with every reason; its other plans stand.

@@ -136,6 +136,7 @@ pub fn positions(length_mm: f64, pattern: Pattern, keep: &Keep) -> Vec<f64> {
     if usable < -1e-9 {
         return Vec::new();
     }
+    let end = keep.end_mm.min(length_mm / 2.0);
     let spread = |count: usize, pitch: f64| {
         #[allow(clippy::cast_precision_loss)] // far below 2^53
         let start = (length_mm - pitch * (count - 1) as f64) / 2.0;
@@ -154,7 +155,7 @@ pub fn positions(length_mm: f64, pattern: Pattern, keep: &Keep) -> Vec<f64> {
         Pattern::Kept(pitch) => {
             let mut places = spread(whole(length_mm / pitch) + 1, pitch);
             for place in &mut places {
-                *place = place.clamp(keep.end_mm, length_mm - keep.end_mm);
+                *place = place.clamp(end, length_mm - end);
             }
             places
         }

@@ -96,7 +96,8 @@ fn directed(view: View, mut points: Vec<Point>) -> Vec<Point> {
     points
 }
 
-/// Where a cut in use runs: the pieces of its line that lie within the part between a renewed cell and one that stays.
+/// Where a cut in use runs: the pieces of its line that lie within the part between a renewed cell and one that stays, or
+/// between two new pieces.
 pub fn along_cut(part: &Part, plan: &SectionPlan, cut: &CutUse) -> Option<Lies> {
     let sections = part.sections.as_ref()?;
     let outline = part.shapes.get(&plan.view)?;
@@ -108,12 +109,14 @@ pub fn along_cut(part: &Part, plan: &SectionPlan, cut: &CutUse) -> Option<Lies> 
     let (ua, ub) = ((to.a - from.a) / length, (to.b - from.b) / length);
     let at = |along: f64, left: f64| Point::new(from.a + ua * along - ub * left, from.b + ub * along + ua * left);
     let cell_at = |point: Point| sections.cells.iter().find(|cell| cell.area.contains(point)).map(|cell| &cell.id);
-    let renewed = |id: Option<&CellId>| id.is_some_and(|id| plan.cells.contains(id));
+    let renewed = |id: &CellId| plan.cells.contains(id);
+    let seam =
+        |one: &CellId, other: &CellId| cut.seams.iter().any(|(a, b)| (a, b) == (one, other) || (a, b) == (other, one));
     // The line may be moved; what lies beside it is asked where the book draws it.
     let bounds = |along: f64| {
         let side = |left: f64| cell_at(at(along, left - cut.moved_mm));
-        let (one, other) = (side(1.0), side(-1.0));
-        one.is_some() && other.is_some() && renewed(one) != renewed(other)
+        let (Some(one), Some(other)) = (side(1.0), side(-1.0)) else { return false };
+        renewed(one) != renewed(other) || seam(one, other)
     };
     let mut marks = crossings(outline, from, (ua, ub));
     for cell in &sections.cells {

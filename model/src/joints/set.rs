@@ -46,6 +46,11 @@ impl Trial {
 /// What is said of a joint whose fasteners find too few places, and what would take them.
 fn too_few(plan: &JointPlan, fastener: &Fastener, grip_mm: f64, found: &Trial, would_mm: Option<f64>) -> Error {
     let (count, keep) = (found.fasteners.len(), &found.keep);
+    let kind = crate::words::word(&format!("fastener-{}", fastener.kind));
+    if count + found.left_out.sum() == 0 {
+        let short = Error::new("joint-short", plan.id.clone()).with("mm", text(plan.length_mm)).with("kind", kind);
+        return short.with("straight", text(2.0 * keep.end_mm));
+    }
     let key = if count == 0 { "joint-no-place" } else { "joint-few-places" };
     let few = Error::new(key, plan.id.clone()).with("count", count).with("wanted", count + found.left_out.sum());
     let hinders = [
@@ -66,8 +71,7 @@ fn too_few(plan: &JointPlan, fastener: &Fastener, grip_mm: f64, found: &Trial, w
         None if fastener.kind == JointKind::Bolt => Note::new("joint-would-maker"),
         None => Note::new("joint-would-none"),
     };
-    let few = few
-        .with("would", would.with("kind", crate::words::word(&format!("fastener-{}", fastener.kind))).words(english));
+    let few = few.with("would", would.with("kind", kind).words(english));
     few.with("least", text(keep.edge_mm + keep.bend_mm)).with("straight", text(2.0 * keep.end_mm))
 }
 
@@ -184,9 +188,14 @@ impl Bench<'_, '_> {
     fn lay(&self, plan: &JointPlan, fastener: &Fastener, strip: &Strip, others: bool) -> Trial {
         let two = strip.rows.len() > 2 || (strip.rows.len() == 2 && strip.rows[0].0 * strip.rows[1].0 > 0.0);
         let rule = fasten::AC4313;
+        // Bolts go back into the holes that the maker put there.
+        let bolted = fastener.kind == JointKind::Bolt;
+        let edge_mm = rule.edge_mm(fastener.diameter_mm);
+        let runs = plan.lies.iter().flat_map(|lies| lies.runs.iter().map(|run| run.length() * lies.stretch));
+        let longest = runs.fold(0.0, f64::max);
         let keep = Keep {
-            edge_mm: rule.edge_mm(fastener.diameter_mm),
-            end_mm: rule.edge_mm(fastener.diameter_mm),
+            edge_mm,
+            end_mm: if bolted { edge_mm.min(longest / 2.0) } else { edge_mm },
             pitch_mm: rule.pitch_mm(fastener.diameter_mm, if two { 2 } else { 1 }),
             any_mm: rule.row_mm(fastener.diameter_mm),
             bend_mm: fastener.head_mm / 2.0 + BEND_ROOM_MM,
@@ -196,8 +205,6 @@ impl Bench<'_, '_> {
         let host = if lies.on_other { self.book.part(&plan.to).unwrap_or(self.part) } else { self.part };
         let bends: &[Line] = host.lines.get(&lies.view).map_or(&[], Vec::as_slice);
         let barred = host.no_cut.iter().filter(|area| strip.barred && area.view.plane() == lies.view.plane());
-        // Bolts go back into the holes that the maker put there.
-        let bolted = fastener.kind == JointKind::Bolt;
         let ground = Ground {
             outline: host.shapes.get(&lies.view).filter(|_| !bolted),
             bends: if bolted { &[] } else { bends },

@@ -153,6 +153,7 @@ fn imagined(part: &Part, sections: &Sections, route: Route, share: f64, length_m
         range_mm: (0.0, 0.0),
         length_mm,
         between_new_mm: 0.0,
+        seams: Vec::new(),
         join: Join::Butt,
         sleeve_mm: 0.0,
         routes: Vec::new(),

@@ -37,6 +37,7 @@ joint-no-kind = The shop's list has no { $kind }. Add some whose grip takes { $g
 joint-flange-narrow = The strip is { $width } mm wide; one row needs at least { $least } mm. A smaller fastener in the shop's list or a wider overlap would make it possible; else ask the maker.
 joint-no-place = None of { $wanted } places keeps its distances: { $why }. It takes { $straight } mm of straight flange, { $least } mm wide between edge and bend, clear of other fasteners. { $would }
 joint-few-places = Only { $count } of { $wanted } places keep their distances: { $why }. A flange { $least } mm wide between edge and bend would take them. { $would }
+joint-short = The { $mm } mm of this joint that are opened are too short for a { $kind }: it takes { $straight } mm of straight flange, and its distance to an old place. A cut that opens more of the joint would make it possible; else ask the maker what holds it here.
 joint-would-smaller = A { $kind } of { $mm } mm that grips { $grip } mm would find enough places: add one to the shop's list if the maker permits it.
 joint-would-none = No thinner { $kind } of the trade would find enough places either: ask the maker where they go, or for another way.
 joint-no-route = No way to join the { $part } is permitted: { $why }. A rule that permits one, with the maker's procedure behind it, would make it possible; else choose another action or ask the maker.

@@ -86,6 +86,8 @@ pub(super) fn at_place(problem: &Problem<'_>, uses: &[Use], cut: usize, range_mm
         bars.map(|bar| (bar.what.clone(), bar.distance(moved_mm))).min_by(|one, other| one.1.total_cmp(&other.1))
     };
     let spec = &site.sections.cuts[cut];
+    let cell = |at: usize| site.sections.cells[at].id.clone();
+    let new = uses.iter().filter(|one| one.between_new).map(|one| &site.edges[one.edge]);
     CutUse {
         cut: spec.id.clone(),
         line: site.moved(cut, moved_mm),
@@ -93,6 +95,7 @@ pub(super) fn at_place(problem: &Problem<'_>, uses: &[Use], cut: usize, range_mm
         range_mm,
         length_mm: length(|_| true),
         between_new_mm: length(|one| one.between_new),
+        seams: new.map(|edge| (cell(edge.cell), cell(edge.beyond))).collect(),
         join: spec.join,
         sleeve_mm: spec.sleeve_mm,
         routes: spec.routes.clone(),

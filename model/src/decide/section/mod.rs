@@ -76,6 +76,8 @@ pub struct CutUse {
     pub length_mm: f64,
     /// The part of that length, mm, that joins two new pieces to each other.
     pub between_new_mm: f64,
+    /// The neighbouring cells that come in two new pieces and are joined to each other along the line.
+    pub seams: Vec<(CellId, CellId)>,
     /// How the ends meet.
     pub join: Join,
     /// Width of the backing sleeve or of the overlap, mm.
