@@ -4,25 +4,15 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { ROOT, SCHEMES, SIZES, axe, bundle, serve, smallTargets } from "./harness.mjs";
+import { PYTHON, ROOT, SCHEMES, SIZES, axe, looks, smallTargets, stage } from "./harness.mjs";
 import { go, takeDemo } from "./screens.mjs";
 import { press, saved, withBrowser } from "./walking.mjs";
 
-let server;
-let folder;
-before(async () => {
-  server = await serve(bundle());
-  folder = mkdtempSync(join(tmpdir(), "cutline-backup-"));
-});
-after(async () => {
-  await server.stop();
-  rmSync(folder, { recursive: true, force: true });
-});
+const { server, folder } = await stage();
 
 const state = (page, word) => page.locator(`.backup [data-backup="${word}"]`).waitFor({ state: "attached" });
 
@@ -127,9 +117,8 @@ test("made, wiped, restored: jobs, pictures and the shop's own are all there aga
 
     // The outside reader finds the same, byte for byte.
     const schema = JSON.parse(readFileSync(join(ROOT, "public/schema/backup.schema.json"), "utf8"));
-    const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
     const told = JSON.parse(
-      execFileSync(python, [join(ROOT, "tests/outside/backup.py")], { input: JSON.stringify({ read: path, schema }) }),
+      execFileSync(PYTHON, [join(ROOT, "tests/outside/backup.py")], { input: JSON.stringify({ read: path, schema }) }),
     );
     assert.equal(told.entries.filter(([name]) => name.startsWith("jobs/")).length, before.entries.length);
     assert.equal(told.entries.filter(([name]) => name.startsWith("photos/")).length, 3);
@@ -271,25 +260,29 @@ test("the gate reminds once a week when something has changed since", async () =
   });
 });
 
-for (const size of Object.keys(SIZES)) {
-  for (const scheme of SCHEMES) {
-    test(`backup can be read and touched: ${size}, ${scheme}`, async () => {
-      await withBrowser(server, { size, scheme }, async (browser, page) => {
-        await takeDemo(page, "hail");
-        await saved(page);
-        const path = await backup(page, `look-${size}-${scheme}.tar`);
-        await wipe(browser);
-        await takeDemo(page, "hail");
-        await look(page, path);
-        assert.deepEqual(await axe(page), []);
-        assert.deepEqual(await smallTargets(page, ".backup button, .backup label.key", 48), []);
-        const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-        assert.ok(wide <= 0, `${wide} px too wide`);
-        if (process.env.CUTLINE_SHOTS) {
+test("backup can be read and touched in each size, light and dark", async () => {
+  for (const sizes of looks()) {
+    await withBrowser(server, { size: sizes[0] }, async (browser, page) => {
+      await takeDemo(page, "hail");
+      await saved(page);
+      const path = await backup(page, `look-${sizes[0]}.tar`);
+      await wipe(browser);
+      await takeDemo(page, "hail");
+      for (const size of sizes) {
+        await page.setViewportSize(SIZES[size]);
+        for (const scheme of SCHEMES) {
+          await page.emulateMedia({ colorScheme: scheme });
+          await look(page, path);
+          const at = `${size}, ${scheme}`;
+          assert.deepEqual(await axe(page), [], at);
+          assert.deepEqual(await smallTargets(page, ".backup button, .backup label.key", 48), [], at);
+          const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+          assert.ok(wide <= 0, `${at}: ${wide} px too wide`);
+          if (!process.env.CUTLINE_SHOTS) continue;
           await page.locator(".backup").evaluate((element) => element.scrollIntoView());
           await page.screenshot({ path: join(ROOT, `target/shots/backup-${size}-${scheme}.png`) });
         }
-      });
+      }
     });
   }
-}
+});

@@ -6,30 +6,25 @@
 // Must print its seed, so that a failing history can be run again: CUTLINE_SEED=n.
 
 import assert from "node:assert/strict";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
 import { PART, SEED, SIZE, depth, edit, numbers, show, watchSaved, withJob } from "./edits.mjs";
-import { bundle, launch, profile, serve } from "./harness.mjs";
+import { launch, profile, stage } from "./harness.mjs";
 import { go } from "./screens.mjs";
 import { close, marks, pointOn, press, saved, setDepth } from "./walking.mjs";
 
-let server;
-before(async () => {
-  console.log(`seed ${SEED}`);
-  server = await serve(bundle());
-});
-after(() => server.stop());
+const { server, folder } = await stage({ seed: SEED });
 
 test("killed at any moment, nothing that was called saved is lost", async () => {
   const below = numbers(SEED);
   await withJob(server, async ({ browser, open }) => {
     await browser.close();
     let stands = 0; // edits made so far, as far as the last start found them
+    // What comes back from one kill goes on to the next.
+    let now = await open();
     for (let turn = 0; turn < 8; turn += 1) {
-      const now = await open();
       const safe = await watchSaved(now.page);
       const first = stands;
       const count = 1 + below(3);
@@ -40,16 +35,16 @@ test("killed at any moment, nothing that was called saved is lost", async () => 
       await new Promise((done) => setTimeout(done, below(20)));
       const acknowledged = safe();
       await now.kill();
-      const again = await open();
-      const found = await depth(again.page);
+      now = await open();
+      const found = await depth(now.page);
       const reached = [...Array(count + 1).keys()].filter((step) => (first + step) % 4 === found);
       const at = `seed ${SEED}, turn ${turn}: ${count} edits, ${acknowledged} saved, depth ${found}`;
       assert.equal(reached.length, 1, at);
       assert.ok(reached[0] >= acknowledged, at);
-      assert.equal((await marks(again.page)).length, 1, at);
+      assert.equal((await marks(now.page)).length, 1, at);
       stands = first + reached[0];
-      await again.close();
     }
+    await now.close();
   });
 });
 
@@ -64,30 +59,25 @@ async function inShop(where, journal, act) {
 }
 
 test("killed within a second after a price list was taken: it is there; without the journal it is not", async () => {
-  const folder = mkdtempSync(join(tmpdir(), "cutline-prices-"));
   const list = join(folder, "north-yard.csv");
   writeFileSync(list, "service_part,price,delivery_days\nfender,350.50,3\n");
-  try {
-    for (const [journal, word, found] of [[true, "saved", "own"], [false, "not-saved", "built-in"]]) {
-      const where = profile();
-      try {
-        await inShop(where, journal, async (browser) => {
-          await browser.page.locator('[data-act="load-prices"]').setInputFiles(list);
-          await browser.page.locator('[data-prices="own"]').waitFor();
-          await browser.page.locator(`.saved[data-save="${word}"]`).waitFor();
-          await browser.kill();
-        });
-        await inShop(where, true, async (browser, inForce) => {
-          await saved(browser.page);
-          assert.equal(await inForce(), found);
-          await browser.close();
-        });
-      } finally {
-        await where.remove();
-      }
+  for (const [journal, word, found] of [[true, "saved", "own"], [false, "not-saved", "built-in"]]) {
+    const where = profile();
+    try {
+      await inShop(where, journal, async (browser) => {
+        await browser.page.locator('[data-act="load-prices"]').setInputFiles(list);
+        await browser.page.locator('[data-prices="own"]').waitFor();
+        await browser.page.locator(`.saved[data-save="${word}"]`).waitFor();
+        await browser.kill();
+      });
+      await inShop(where, true, async (browser, inForce) => {
+        await saved(browser.page);
+        assert.equal(await inForce(), found);
+        await browser.close();
+      });
+    } finally {
+      await where.remove();
     }
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
   }
 });
 
@@ -122,26 +112,26 @@ test("a tab that crashes takes nothing with it", async () => {
 test("whichever write a store refuses, the screen tells it and the next edit mends it", async () => {
   await withJob(server, async ({ browser, open }) => {
     await browser.close();
+    const refuse = (store, nth) => `(() => {
+      const left = { quick: ${store === "journal" ? 0 : nth}, journal: ${store === "quick" ? 0 : nth} };
+      window.armed = false;
+      const put = Storage.prototype.setItem;
+      Storage.prototype.setItem = function (...words) {
+        if (window.armed && left.quick > 0 && --left.quick === 0) throw new DOMException("full", "QuotaExceededError");
+        return put.apply(this, words);
+      };
+      const begin = IDBDatabase.prototype.transaction;
+      IDBDatabase.prototype.transaction = function (...words) {
+        const made = begin.apply(this, words);
+        // Where the journal refuses, it does so in the place of the end of the transaction.
+        if (window.armed && words[1] === "readwrite" && left.journal > 0 && --left.journal === 0) made.commit = () => made.abort();
+        return made;
+      };
+    })()`;
+    const cases = [["quick", 1], ["quick", 2], ["journal", 1], ["journal", 2], ["both", 1]];
     let last = 0;
-    for (const [store, nth] of [["quick", 1], ["quick", 2], ["journal", 1], ["journal", 2], ["both", 1]]) {
-      const now = await open(
-        `(() => {
-          const left = { quick: ${store === "journal" ? 0 : nth}, journal: ${store === "quick" ? 0 : nth} };
-          window.armed = false;
-          const put = Storage.prototype.setItem;
-          Storage.prototype.setItem = function (...words) {
-            if (window.armed && left.quick > 0 && --left.quick === 0) throw new DOMException("full", "QuotaExceededError");
-            return put.apply(this, words);
-          };
-          const begin = IDBDatabase.prototype.transaction;
-          IDBDatabase.prototype.transaction = function (...words) {
-            const made = begin.apply(this, words);
-            // Where the journal refuses, it does so in the place of the end of the transaction.
-            if (window.armed && words[1] === "readwrite" && left.journal > 0 && --left.journal === 0) made.commit = () => made.abort();
-            return made;
-          };
-        })()`,
-      );
+    let now = await open(refuse(...cases[0]));
+    for (const [turn, [store, nth]] of cases.entries()) {
       await now.page.evaluate(() => {
         window.edits = 0;
         window.armed = true;
@@ -154,10 +144,10 @@ test("whichever write a store refuses, the screen tells it and the next edit men
       }
       await saved(now.page);
       await now.kill();
-      const again = await open();
-      assert.equal(await depth(again.page), last % 4, `${store} refused write ${nth}`);
-      await again.close();
+      now = await open(refuse(...(cases[turn + 1] ?? cases[0])));
+      assert.equal(await depth(now.page), last % 4, `${store} refused write ${nth}`);
     }
+    await now.close();
   });
 });
 
@@ -204,9 +194,11 @@ test("a clock that is set back and forth hides no later edit", async () => {
   await withJob(server, async ({ browser, open }) => {
     await browser.close();
     // The first is the one that a person makes: a year back.
-    for (const hours of [-365 * 24, ...Array.from({ length: 5 }, () => below(20_000) - 10_000)]) {
-      const at = `seed ${SEED}, ${hours} hours`;
-      const moved = await open(`{ const now = Date.now.bind(Date); Date.now = () => now() + ${hours} * 3_600_000; }`);
+    const clocks = [-365 * 24, ...Array.from({ length: 5 }, () => below(20_000) - 10_000)];
+    // After each kill the clock is set elsewhere at once, at last to the true time.
+    const at = (hours = 0) => open(`{ const now = Date.now.bind(Date); Date.now = () => now() + ${hours} * 3_600_000; }`);
+    let moved = await at(clocks[0]);
+    for (const [turn, hours] of clocks.entries()) {
       let last = await depth(moved.page);
       for (let edits = 1 + below(3); edits > 0; edits -= 1) {
         last = (last + 1 + below(3)) % 4;
@@ -214,11 +206,12 @@ test("a clock that is set back and forth hides no later edit", async () => {
       }
       await saved(moved.page);
       await moved.kill();
-      const again = await open();
-      assert.equal(await depth(again.page), last, at);
-      assert.equal((await marks(again.page)).length, 1, at);
-      await again.close();
+      moved = await at(clocks[turn + 1]);
+      const told = `seed ${SEED}, ${hours} hours`;
+      assert.equal(await depth(moved.page), last, told);
+      assert.equal((await marks(moved.page)).length, 1, told);
     }
+    await moved.close();
   });
 });
 
@@ -226,7 +219,7 @@ test("two tabs that edit in turn: the last edit stands in both", async () => {
   const below = numbers(SEED + 3);
   await withJob(server, async ({ browser, job, open }) => {
     const one = browser.page;
-    const other = await browser.context.newPage();
+    const other = await browser.another();
     await show(other, job);
     await show(one, job);
     let last = 0;
@@ -256,7 +249,7 @@ test("two tabs that edit the same job at random: no edit that was acknowledged i
   for (let round = 0; round < 2; round += 1) {
     await withJob(server, async ({ browser, job, open }) => {
       const one = browser.page;
-      const other = await browser.context.newPage();
+      const other = await browser.another();
       await show(other, job);
       await show(one, job);
       const tabs = [one, other];

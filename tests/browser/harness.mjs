@@ -7,10 +7,13 @@ import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
+import { after } from "node:test";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
-export { serve } from "./server.mjs";
+import { serve } from "./server.mjs";
+
+export { serve };
 
 const HERE = dirname(fileURLToPath(import.meta.url));
 
@@ -29,6 +32,9 @@ export const SIZES = {
 /** Light and dark. */
 export const SCHEMES = ["light", "dark"];
 
+/** The sizes by browser: those with touch share one, whose page is resized (`page.setViewportSize`). */
+export const looks = () => [["phone", "tablet"], ["desk"]];
+
 const FLAGS = [
   "--headless",
   "--no-sandbox",
@@ -46,6 +52,31 @@ export function bundle() {
     throw new Error("dist holds no bundle. What to do: run `sh tests/go build`, then try again.");
   }
   return DIST;
+}
+
+/** Python with the libraries of the outside checks. */
+export const PYTHON = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
+
+/**
+ * What a test file stands on: the bundle on a server of its own and an empty folder, both gone when its tests have ended.
+ * @param {{seed?: number, pictures?: boolean}} [options] `seed` is printed, so that a failing history can be run again;
+ *   `pictures` puts the outside script's picture files into the folder
+ */
+export async function stage({ seed, pictures = false } = {}) {
+  if (seed !== undefined) console.log(`seed ${seed}`);
+  const folder = mkdtempSync(join(tmpdir(), "cutline-stage-"));
+  let told;
+  if (pictures) {
+    const made = spawnSync(PYTHON, [join(ROOT, "tests/outside/pictures.py"), folder], { encoding: "utf8", maxBuffer: 1 << 26 });
+    if (made.status !== 0) throw new Error(made.stderr);
+    told = JSON.parse(made.stdout);
+  }
+  const server = await serve(bundle());
+  after(async () => {
+    await server.stop();
+    rmSync(folder, { recursive: true, force: true });
+  });
+  return { server, folder, told };
 }
 
 /**
@@ -112,6 +143,18 @@ export class Browser {
     page.on("console", (message) => {
       if (message.type() === "error") this.faults.push(`console: ${message.text()}`);
     });
+  }
+
+  /**
+   * A second page of the app, in a window of its own: a tab that lies behind another draws once a second, which every wait
+   * for it would pay for.
+   */
+  async another() {
+    const [page] = await Promise.all([
+      this.context.waitForEvent("page"),
+      this.page.evaluate(() => void window.open("about:blank", "", "popup,noopener")),
+    ]);
+    return page;
   }
 
   /** A DevTools session for the page, made once. */

@@ -6,28 +6,19 @@
 
 import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, beforeEach, test } from "node:test";
+import { beforeEach, test } from "node:test";
 
 import { SEED, numbers } from "./edits.mjs";
-import { bundle, launch, serve } from "./harness.mjs";
+import { bundle, launch, serve, stage } from "./harness.mjs";
 import { SCREENS, go, takeDemo } from "./screens.mjs";
 import { arrive, mark, marks, press, saved, withBrowser } from "./walking.mjs";
 
-let server;
-let newer;
-before(async () => {
-  console.log(`seed ${SEED}`);
-  server = await serve(bundle());
-  newer = mkdtempSync(join(tmpdir(), "cutline-newer-"));
-  rebuild(newer);
-});
-after(async () => {
-  await server.stop();
-  rmSync(newer, { recursive: true, force: true });
-});
+const { server, folder } = await stage({ seed: SEED });
+const newer = join(folder, "newer");
+mkdirSync(newer);
+rebuild(newer);
 beforeEach(() => {
   server.use(bundle());
   server.cut = () => undefined;
@@ -138,27 +129,23 @@ test("a half-fetched update is never served and leaves nothing behind", async ()
 });
 
 test("a file that is not that of the build is refused", async () => {
-  const wrong = mkdtempSync(join(tmpdir(), "cutline-wrong-"));
-  try {
-    cpSync(newer, wrong, { recursive: true });
-    writeFileSync(join(wrong, "offline.js"), `${readFileSync(join(wrong, "offline.js"), "utf8")}\n`);
-    await withBrowser(server, { size: "desk" }, async (browser, page) => {
-      await stored(page);
-      const kept = await stores(page);
-      server.use(wrong);
-      const waits = await page.evaluate(async () => {
-        const registration = await navigator.serviceWorker.getRegistration();
-        await registration.update().catch(() => {});
-        while (registration.installing) await new Promise((done) => setTimeout(done, 20));
-        return registration.waiting !== null;
-      });
-      assert.equal(waits, false);
-      assert.deepEqual(await stores(page), kept);
-      browser.faults = browser.faults.filter((fault) => !/sw\.js|ServiceWorker|Failed to load resource/.test(fault));
+  const wrong = join(folder, "wrong");
+  cpSync(newer, wrong, { recursive: true });
+  writeFileSync(join(wrong, "offline.js"), `${readFileSync(join(wrong, "offline.js"), "utf8")}\n`);
+  await withBrowser(server, { size: "desk" }, async (browser, page) => {
+    await stored(page);
+    const kept = await stores(page);
+    server.use(wrong);
+    const waits = await page.evaluate(async () => {
+      const registration = await navigator.serviceWorker.getRegistration();
+      await registration.update().catch(() => {});
+      while (registration.installing) await new Promise((done) => setTimeout(done, 20));
+      return registration.waiting !== null;
     });
-  } finally {
-    rmSync(wrong, { recursive: true, force: true });
-  }
+    assert.equal(waits, false);
+    assert.deepEqual(await stores(page), kept);
+    browser.faults = browser.faults.filter((fault) => !/sw\.js|ServiceWorker|Failed to load resource/.test(fault));
+  });
 });
 
 test("a whole update waits until it is taken, then comes to every tab, and no edit is lost", async () => {
@@ -167,7 +154,7 @@ test("a whole update waits until it is taken, then comes to every tab, and no ed
     const build = await buildOf(page);
     const job = await arrive(page);
     await mark(browser, "front-door-left");
-    const other = await browser.context.newPage();
+    const other = await browser.another();
     await go(other, "#/shop");
     server.use(newer);
     await page.evaluate(async () => (await navigator.serviceWorker.getRegistration()).update());
@@ -224,13 +211,12 @@ test("the policy stops other hosts, inline scripts and eval, and the app needs n
   try {
     await withBrowser(server, { size: "desk" }, async (browser, page) => {
       await stored(page);
-      const job = await takeDemo(page, "front-corner");
-      for (const screen of SCREENS) await screen.open(page, job);
-      assert.deepEqual(browser.faults, [], "no screen breaks the policy");
       const origin = new URL(page.url()).origin;
       const asked = [];
       page.on("request", (request) => asked.push(new URL(request.url()).origin));
+      const job = await takeDemo(page, "front-corner");
       for (const screen of SCREENS) await screen.open(page, job);
+      assert.deepEqual(browser.faults, [], "no screen breaks the policy");
       assert.deepEqual([...new Set(asked)].filter((one) => one !== origin && one !== "null"), [], "no other host is asked");
 
       const stopped = await page.evaluate(async (other) => {

@@ -5,36 +5,22 @@
 
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { ROOT, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { PYTHON, ROOT, axe, launch, profile, smallTargets, stage } from "./harness.mjs";
 import { go } from "./screens.mjs";
 import { arrive, close, mark, press, saved, withBrowser } from "./walking.mjs";
 
-let server;
-let folder;
-let told;
+const { server, folder, told } = await stage({ pictures: true });
 
 /** Runs the outside script and gives its answer. */
 function pillow(args, input = "") {
-  const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
-  const run = spawnSync(python, [join(ROOT, "tests/outside/pictures.py"), ...args], { input, encoding: "utf8", maxBuffer: 1 << 26 });
+  const run = spawnSync(PYTHON, [join(ROOT, "tests/outside/pictures.py"), ...args], { input, encoding: "utf8", maxBuffer: 1 << 26 });
   assert.equal(run.status, 0, run.stderr);
   return JSON.parse(run.stdout);
 }
-
-before(async () => {
-  server = await serve(bundle());
-  folder = mkdtempSync(join(tmpdir(), "cutline-pictures-"));
-  told = pillow([folder]);
-});
-after(async () => {
-  await server.stop();
-  rmSync(folder, { recursive: true, force: true });
-});
 
 const path = (name) => join(folder, name);
 const sample = (name) => readFileSync(path(name));
@@ -326,7 +312,9 @@ test("killed at any moment of a capture: whole photos only, and no bytes that no
       });
       await open(browser.page, job);
       await browser.page.locator("[data-photos]").waitFor();
-      await browser.page.waitForTimeout(700);
+      // The sweep follows the start.
+      const end = Date.now() + 10_000;
+      while ((await store(browser.page)).notes.length > 0 && Date.now() < end) await browser.page.waitForTimeout(50);
       const there = await count(browser.page);
       assert.ok(there >= told, `${there} of ${told} after ${wait} ms`);
       known = there;

@@ -4,25 +4,17 @@
 // Must print its seed, so that a failing history can be run again: CUTLINE_SEED=n.
 
 import assert from "node:assert/strict";
-import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { ROOT, SCHEMES, SIZES, axe, bundle, launch, profile, serve, smallTargets } from "./harness.mjs";
+import { SEED, numbers } from "./edits.mjs";
+import { ROOT, SCHEMES, SIZES, axe, launch, looks, profile, smallTargets, stage } from "./harness.mjs";
 import { go, takeDemo } from "./screens.mjs";
 import { press, saved, withBrowser } from "./walking.mjs";
 
-const SEED = Number(process.env.CUTLINE_SEED ?? Date.now() % 1_000_000);
 const PASSPHRASE = "tin barrow north plum";
 
-let server;
-before(async () => {
-  console.log(`seed ${SEED}`);
-  server = await serve(bundle());
-});
-after(() => server.stop());
+const { server, folder } = await stage({ seed: SEED, pictures: true });
 
 /** Everything that both stores hold of jobs, as it stands there: key and text, or the bytes of a picture as text. */
 function raw(page) {
@@ -258,40 +250,33 @@ test("nobody there: it locks, after the last edit is safe", async () => {
 });
 
 test("locking waits for the photos on their way", async () => {
-  const folder = mkdtempSync(join(tmpdir(), "cutline-pictures-"));
-  try {
-    const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");
-    spawnSync(python, [join(ROOT, "tests/outside/pictures.py"), folder]);
-    await withBrowser(server, {}, async (_, page) => {
-      const job = await takeDemo(page, "hail");
-      await saved(page);
-      await seal(page);
-      await come(page, `#/photos/${job}`);
-      const taken = ["camera.jpg", "turned-1.jpg", "camera.jpg", "turned-2.jpg", "camera.jpg"];
-      await page.locator('[data-act="pictures"]').setInputFiles(taken.map((name) => join(folder, name)));
-      await press(page.getByRole("navigation").getByRole("button", { name: "Shop", exact: true }));
-      await press(page.locator('[data-act="lock"]'));
-      const kept = Object.keys(await raw(page)).filter((key) => key.endsWith("/full")).length;
-      assert.ok(kept < taken.length, `it was locked while photos were on their way (${kept} were kept)`);
-      await page.locator("#unlock").waitFor({ timeout: 60_000 });
-      await unlock(page);
-      await page.locator("#unlock").waitFor({ state: "detached" });
-      await press(page.getByRole("navigation").getByRole("button", { name: "Gate", exact: true }));
-      await press(page.locator('.card [data-act="open"]'));
-      await press(page.getByRole("navigation").getByRole("button", { name: "Photos", exact: true }));
-      await page.locator(`[data-photos="${taken.length}"]`).waitFor();
-      assert.deepEqual(astray(await raw(page), true), []);
-    });
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+  await withBrowser(server, {}, async (_, page) => {
+    const job = await takeDemo(page, "hail");
+    await saved(page);
+    await seal(page);
+    await come(page, `#/photos/${job}`);
+    const taken = ["camera.jpg", "turned-1.jpg", "camera.jpg", "turned-2.jpg", "camera.jpg"];
+    await page.locator('[data-act="pictures"]').setInputFiles(taken.map((name) => join(folder, name)));
+    await press(page.getByRole("navigation").getByRole("button", { name: "Shop", exact: true }));
+    const kept = Object.keys(await raw(page)).filter((key) => key.endsWith("/full")).length;
+    assert.ok(kept < taken.length - 1, `it is locked while photos are on their way (${kept} were kept)`);
+    await press(page.locator('[data-act="lock"]'));
+    await page.locator("#unlock").waitFor({ timeout: 60_000 });
+    await unlock(page);
+    await page.locator("#unlock").waitFor({ state: "detached" });
+    await press(page.getByRole("navigation").getByRole("button", { name: "Gate", exact: true }));
+    await press(page.locator('.card [data-act="open"]'));
+    await press(page.getByRole("navigation").getByRole("button", { name: "Photos", exact: true }));
+    await page.locator(`[data-photos="${taken.length}"]`).waitFor();
+    assert.deepEqual(astray(await raw(page), true), []);
+  });
 });
 
 test("another tab is asked for the passphrase as soon as one is set", async () => {
   await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "hail");
     await saved(page);
-    const other = await page.context().newPage();
+    const other = await browser.another();
     await other.goto(`${server.origin}#/gate`);
     await cards(other).first().waitFor();
     await page.bringToFront();
@@ -305,25 +290,21 @@ test("another tab is asked for the passphrase as soon as one is set", async () =
 });
 
 test("killed at any moment while sealing, everything is there and the next start goes on", async () => {
-  let state = SEED >>> 0;
-  const below = (count) => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return state % count;
-  };
+  const below = numbers(SEED);
   let halfway = 0;
-  for (let turn = 0; turn < 5; turn += 1) {
-    const where = profile();
-    try {
-      const browser = await launch(where, { origin: server.origin });
-      const { page } = browser;
-      const job = await takeDemo(page, "front-corner");
-      await saved(page);
-      await putPictures(page, job, 60, 60_000);
-      const plain = await raw(page);
-      await go(page, "#/shop");
-      await type(page);
-      await page.locator('.privacy:is([data-privacy="working"], [data-privacy="open"])').waitFor();
-      await page.waitForTimeout(below(250));
+  const where = profile();
+  try {
+    let browser = await launch(where, { origin: server.origin });
+    const job = await takeDemo(browser.page, "front-corner");
+    await saved(browser.page);
+    await putPictures(browser.page, job, 60, 60_000);
+    const plain = await raw(browser.page);
+    for (let turn = 0; turn < 5; turn += 1) {
+      const at = `seed ${SEED}, turn ${turn}`;
+      await go(browser.page, "#/shop");
+      await type(browser.page);
+      await browser.page.locator('.privacy:is([data-privacy="working"], [data-privacy="open"])').waitFor();
+      await browser.page.waitForTimeout(below(250));
       await browser.kill();
 
       const again = await launch(where, { origin: server.origin });
@@ -331,12 +312,12 @@ test("killed at any moment while sealing, everything is there and the next start
       const found = await raw(again.page);
       const closed = Object.values(found).filter(isSealed).length;
       if (closed > 0 && closed < Object.keys(found).length) halfway += 1;
-      for (const key of Object.keys(plain)) assert.ok(key in found || key.startsWith("local"), `seed ${SEED}, turn ${turn}: ${key}`);
+      for (const key of Object.keys(plain)) assert.ok(key in found || key.startsWith("local"), `${at}: ${key}`);
       await go(again.page, "#/shop");
       await unlock(again.page);
       await privacy(again.page, "open");
       const now = await raw(again.page);
-      assert.deepEqual(astray(now, true), [], `seed ${SEED}, turn ${turn}`);
+      assert.deepEqual(astray(now, true), [], at);
       // Opened for good again, with another kill: every byte is what it was.
       await press(again.page.locator('[data-act="privacy-change"]'));
       await again.page.fill("#privacy-old", PASSPHRASE);
@@ -345,19 +326,20 @@ test("killed at any moment while sealing, everything is there and the next start
       await again.page.locator('.privacy:is([data-privacy="working"], [data-privacy="none"])').waitFor();
       await again.page.waitForTimeout(below(250));
       await again.kill();
-      const last = await launch(where, { origin: server.origin });
-      await last.page.goto("./icons/cutline.svg");
-      const locked = await hasLock(last.page);
-      await go(last.page, "#/shop");
-      if (locked) await unlock(last.page);
-      await privacy(last.page, "none");
-      const end = await raw(last.page);
+      // The next turn seals what this one has opened.
+      browser = await launch(where, { origin: server.origin });
+      await browser.page.goto("./icons/cutline.svg");
+      const locked = await hasLock(browser.page);
+      await go(browser.page, "#/shop");
+      if (locked) await unlock(browser.page);
+      await privacy(browser.page, "none");
+      const end = await raw(browser.page);
       for (const [key, text] of Object.entries(plain)) {
-        if (!key.startsWith("local")) assert.equal(end[key], text, `seed ${SEED}, turn ${turn}: ${key}`);
+        if (!key.startsWith("local")) assert.equal(end[key], text, `${at}: ${key}`);
       }
-    } finally {
-      await where.remove();
     }
+  } finally {
+    await where.remove();
   }
   console.log(`${halfway} of 5 kills came in the middle`);
   assert.ok(halfway > 0, "a kill that never comes in the middle is no test");
@@ -411,31 +393,40 @@ test("a lock that local storage brings back after it was taken away is not asked
   });
 });
 
-for (const size of Object.keys(SIZES)) {
-  for (const scheme of SCHEMES) {
-    test(`the passphrase can be read and touched: ${size}, ${scheme}`, async () => {
-      await withBrowser(server, { size, scheme }, async (_, page) => {
-        await takeDemo(page, "hail");
-        await saved(page);
-        const looked = async (name, selector) => {
-          assert.deepEqual(await axe(page), [], name);
-          assert.deepEqual(await smallTargets(page, `${selector} button, ${selector} input`, 48), [], name);
-          const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-          assert.ok(wide <= 0, `${name}: ${wide} px too wide`);
-          if (!process.env.CUTLINE_SHOTS) return;
-          await page.locator(selector).evaluate((element) => element.scrollIntoView());
-          await page.screenshot({ path: join(ROOT, `target/shots/${name}-${size}-${scheme}.png`) });
-        };
-        await go(page, "#/shop");
-        await looked("privacy-off", ".privacy");
-        await seal(page);
+test("the passphrase can be read and touched in each size, light and dark", async () => {
+  for (const sizes of looks()) {
+    await withBrowser(server, { size: sizes[0] }, async (_, page) => {
+      await takeDemo(page, "hail");
+      await saved(page);
+      /** Looks at what stands there in each size and scheme. */
+      const looked = async (name, selector, draw) => {
+        for (const size of sizes) {
+          await page.setViewportSize(SIZES[size]);
+          for (const scheme of SCHEMES) {
+            await page.emulateMedia({ colorScheme: scheme });
+            await draw();
+            const at = `${name}, ${size}, ${scheme}`;
+            assert.deepEqual(await axe(page), [], at);
+            assert.deepEqual(await smallTargets(page, `${selector} button, ${selector} input`, 48), [], at);
+            const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+            assert.ok(wide <= 0, `${at}: ${wide} px too wide`);
+            if (!process.env.CUTLINE_SHOTS) continue;
+            await page.locator(selector).evaluate((element) => element.scrollIntoView());
+            await page.screenshot({ path: join(ROOT, `target/shots/${name}-${size}-${scheme}.png`) });
+          }
+        }
+      };
+      await looked("privacy-off", ".privacy", () => go(page, "#/shop"));
+      await seal(page);
+      await looked("privacy-on", ".privacy", async () => {
+        await come(page, "#/shop");
         await press(page.locator('[data-act="privacy-change"]'));
-        await looked("privacy-on", ".privacy");
+      });
+      await looked("unlock", ".unlock", async () => {
         await go(page, "#/gate");
         await unlock(page, "a wrong one");
         await page.getByText("does not open it").waitFor();
-        await looked("unlock", ".unlock");
       });
     });
   }
-}
+});

@@ -4,21 +4,16 @@
 // Must stop at calls of the browser's own interfaces, so that no step is left out that the app may add.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
 import { SEED, depth, edit, numbers, show, watchSaved, withJob } from "./edits.mjs";
-import { bundle, serve } from "./harness.mjs";
+import { stage } from "./harness.mjs";
 import { marks } from "./walking.mjs";
 
 /** Enough for the tail to be folded into a snapshot and its keys taken out, whatever stood before. */
 const EDITS = 18;
 
-let server;
-before(async () => {
-  console.log(`seed ${SEED}`);
-  server = await serve(bundle());
-});
-after(() => server.stop());
+const { server } = await stage({ seed: SEED });
 
 /** Before the app: writes every step of storing down, and stops at the nth once `window.armed` is set; 0 stops at none. */
 const stopAt = (nth) => `(() => {
@@ -50,13 +45,11 @@ const stopAt = (nth) => `(() => {
   around(IDBTransaction.prototype, "commit");
 })()`;
 
-/** Opens the job, and makes edits until the page stops at the nth step. @returns what was made, acknowledged and seen */
-async function upTo(open, nth, first) {
-  const browser = await open(stopAt(nth));
-  const { page } = browser;
+/** On the job's page, makes edits until it stops at the step of its script. @returns what was made, acknowledged and seen */
+async function upTo(page, first) {
   const safe = await watchSaved(page);
   await page.evaluate(() => (window.armed = true));
-  const session = await browser.devtools();
+  const session = await page.context().newCDPSession(page);
   await session.send("Debugger.enable");
   let stopped = false;
   const stop = new Promise((done) => session.once("Debugger.paused", done)).then(() => (stopped = true));
@@ -70,9 +63,16 @@ async function upTo(open, nth, first) {
     while (!stopped && safe() < made && Date.now() < end) await new Promise((done) => setTimeout(done, 5));
   }
   // Tidying comes behind the last word.
-  if (nth > 0) await Promise.race([stop, new Promise((done) => setTimeout(done, 1000))]);
-  else await page.waitForTimeout(300);
-  return { browser, made, stopped, safe: safe(), steps: nth > 0 ? [] : await page.evaluate(() => window.steps) };
+  if (!stopped) await Promise.race([stop, new Promise((done) => setTimeout(done, 1000))]);
+  return { made, stopped, safe: safe() };
+}
+
+/** The steps of storing as many edits, without a stop. */
+async function dryRun(page) {
+  const { safe } = await upTo(page, 0);
+  assert.equal(safe, EDITS, "every edit of the dry run was called saved");
+  assert.equal(await depth(page), EDITS % 4);
+  return page.evaluate(() => window.steps);
 }
 
 /** The steps at which the page is stopped: all of the first edit, all of the tidying, and some by chance. */
@@ -92,35 +92,43 @@ for (const [name, whole] of [["the browser", true], ["the tab", false]]) {
   test(`${name} killed at each step of storing: nothing that was called saved is lost`, async () => {
     await withJob(server, async ({ browser, job, open }) => {
       await browser.close();
-      const dry = await upTo(open, 0, 0);
-      assert.equal(dry.safe, EDITS, "every edit of the dry run was called saved");
-      let stands = await depth(dry.browser.page);
-      assert.equal(stands, EDITS % 4);
-      await dry.browser.close();
-      for (const nth of chosen(dry.steps)) {
-        const at = `seed ${SEED}, step ${nth}: ${dry.steps[nth - 1]}`;
-        const now = await upTo(open, nth, stands);
-        assert.ok(now.stopped, `${at}: the page stopped there`);
-        let page;
-        let again;
+      let now = await open(stopAt(0));
+      let { page } = now;
+      const steps = await dryRun(page);
+      let stands = EDITS % 4;
+      await now.close();
+      const stops = chosen(steps);
+      // What comes back from one kill goes on to the next.
+      now = await open(stopAt(stops[0]));
+      ({ page } = now);
+      for (const [turn, nth] of stops.entries()) {
+        const at = `seed ${SEED}, step ${nth}: ${steps[nth - 1]}`;
+        const { made, safe, stopped } = await upTo(page, stands);
+        assert.ok(stopped, `${at}: the page stopped there`);
+        const next = stopAt(stops[turn + 1] ?? 0);
         if (whole) {
-          await now.browser.kill();
-          again = await open();
-          page = again.page;
+          await now.kill();
+          now = await open(next);
+          ({ page } = now);
         } else {
-          await now.browser.crashTab();
-          page = await now.browser.context.newPage();
+          now.page = page;
+          now.session = undefined;
+          await now.crashTab();
+          const fresh = await now.context.newPage();
+          await page.close();
+          page = fresh;
+          await page.addInitScript(next);
           await show(page, job);
         }
         const found = await depth(page);
         // One edit at most is under way when the page stops: it is there or not, and all before it are.
-        assert.ok(now.made - now.safe <= 1, `${at}: ${now.made} made, ${now.safe} saved`);
-        const may = [now.safe, now.made].map((step) => (stands + step) % 4);
-        assert.ok(may.includes(found), `${at}: ${now.made} made, ${now.safe} saved, depth ${found}, not ${may}`);
+        assert.ok(made - safe <= 1, `${at}: ${made} made, ${safe} saved`);
+        const may = [safe, made].map((step) => (stands + step) % 4);
+        assert.ok(may.includes(found), `${at}: ${made} made, ${safe} saved, depth ${found}, not ${may}`);
         assert.equal((await marks(page)).length, 1, at);
         stands = found;
-        await (again ?? now.browser).close();
       }
+      await now.close();
     });
   });
 }
