@@ -142,6 +142,22 @@ async fn a_job_comes_back_with_its_undo_from_either_store() {
 }
 
 #[wasm_bindgen_test]
+async fn a_job_whose_card_cannot_be_read_is_listed_from_its_changes() {
+    let (first, id) = job_with(2).await;
+    // Of this one there is a card: jobs without one are looked for behind the start.
+    job_with(1).await;
+    first.close_job();
+    forget_quick(&id);
+    let journal = Journal::open("cutline").await.expect("opens");
+    let cards = vec![(id.to_string(), "no card".to_owned())];
+    journal.write(&Batch { cards, ..Batch::default() }).await.expect("written");
+    journal.close();
+    let second = ready().await;
+    let listed = || second.jobs.with_untracked(|jobs| jobs.iter().any(|card| card.id == id && card.marks == 2));
+    until("it is listed", listed).await;
+}
+
+#[wasm_bindgen_test]
 async fn the_list_is_there_at_once_from_local_storage() {
     let (_, id) = job_with(1).await;
     let second = begin();

@@ -1,8 +1,10 @@
-//! Moments in the page's life, what other tabs say, and the wish to be kept.
+//! Moments in the page's life, what other tabs say and do, and the wish to be kept.
 
 use super::{quick, veil};
-use wasm_bindgen::JsCast;
+use js_sys::{Array, Function, Object, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
 use web_sys::{BroadcastChannel, MessageEvent, StorageEvent, VisibilityState};
 
 /// Calls `then` when the page is hidden or left: perhaps the tab's last moment. Lives as long as the app.
@@ -64,16 +66,47 @@ impl Others {
     }
 }
 
+/// While it lives, no other tab of the app does what it stands for.
+pub struct Alone(Function);
+
+impl Drop for Alone {
+    fn drop(&mut self) {
+        let _ = self.0.call0(&JsValue::UNDEFINED);
+    }
+}
+
+/// Does a thing of this name in one tab at a time. The browser lets go of it when the tab ends, however it ends. With `wait`
+/// waits until no other tab does it, else gives `None` where one does; `None` also where the browser keeps no such order.
+pub async fn alone(name: &str, wait: bool) -> Option<Alone> {
+    let locks = named(&web_sys::window()?.navigator(), "locks")?;
+    let request = named(&locks, "request")?.dyn_into::<Function>().ok()?;
+    let options = Object::new();
+    Reflect::set(&options, &"ifAvailable".into(), &(!wait).into()).ok()?;
+    let mut end = None;
+    let held = Promise::new(&mut |ended, _| end = Some(ended));
+    let mut asked = None;
+    let granted = Promise::new(&mut |granted, _| {
+        let held = held.clone();
+        let call = Closure::once_into_js(move |lock: JsValue| {
+            let _ = granted.call1(&JsValue::UNDEFINED, &lock);
+            if lock.is_null() { JsValue::UNDEFINED } else { held.into() }
+        });
+        asked = request.call3(&locks, &name.into(), &options, &call).ok();
+    });
+    // Where it is refused, it never calls.
+    let lock = JsFuture::from(Promise::race(&Array::of2(&granted, &asked?))).await.ok()?;
+    if lock.is_null() || lock.is_undefined() { None } else { end.map(Alone) }
+}
+
+/// What something of the browser has under a name; by name, since browsers without it must not break the start.
+fn named(of: &JsValue, name: &str) -> Option<JsValue> {
+    Reflect::get(of, &name.into()).ok().filter(|found| !found.is_undefined())
+}
+
 /// Asks the browser not to throw this app's stores away when space runs short. The answer changes nothing we do.
 pub fn ask_to_keep() {
-    // By name: browsers without this part of the standard must not break the start.
     let Some(window) = web_sys::window() else { return };
-    let get = |of: &wasm_bindgen::JsValue, name: &str| {
-        js_sys::Reflect::get(of, &name.into()).ok().filter(|v| !v.is_undefined())
-    };
-    let Some(storage) = get(&window.navigator(), "storage") else { return };
-    let Some(persist) = get(&storage, "persist").and_then(|value| value.dyn_into::<js_sys::Function>().ok()) else {
-        return;
-    };
+    let Some(storage) = named(&window.navigator(), "storage") else { return };
+    let Some(persist) = named(&storage, "persist").and_then(|value| value.dyn_into::<Function>().ok()) else { return };
     let _ = persist.call0(&storage);
 }

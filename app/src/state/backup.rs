@@ -6,7 +6,7 @@
 use super::card;
 use super::settings::Settings;
 use super::stores::reason;
-use super::{AppState, JobCard, Readable};
+use super::{AppState, JobCard, RESTORING, Readable};
 use crate::platform::journal::{Batch, Journal};
 use crate::platform::parcel::Parcel;
 use crate::platform::picked::Picked;
@@ -161,26 +161,41 @@ impl AppState {
         tell: impl Fn(usize, usize),
     ) -> Result<Restored, String> {
         let journal = self.answer().await.map_err(|refusal| refused(&refusal))?;
+        // No other tab restores or sweeps meanwhile.
+        let _alone = lifecycle::alone(RESTORING, true).await;
         let mut restored = Restored::default();
         let steps = plan.photos.len() + plan.jobs.len();
         lifecycle::ask_to_keep();
-        // Pictures first: a job never names one that is not there yet.
-        for (done, key) in plan.photos.iter().enumerate() {
-            tell(done, steps);
-            let Some(photo) = found.photos.get(key) else { continue };
-            let bytes = read(file, photo.place).await?;
-            if ChangeId::of_bytes(&bytes.to_vec()) != photo.sum {
-                return Err(t("backup-file-changed"));
+        let planned: BTreeSet<&JobId> = plan.jobs.iter().map(|job| &job.id).collect();
+        let with_photos = plan.photos.iter().filter_map(|key| key.split_once('/')).map(|(job, _)| JobId::from(job));
+        let jobs: BTreeSet<JobId> = planned.iter().map(|job| (*job).clone()).chain(with_photos).collect();
+        for job in &jobs {
+            // Pictures first: a job never names one that is not there yet. The note stands with the first of them.
+            let note = format!("{RESTORING}{job}");
+            let prefix = format!("{job}/");
+            let here = journal.picture_keys(&prefix).await.map_err(|refusal| refused(&refusal))?;
+            let own = found.photos.range(prefix.clone()..).take_while(|(key, _)| key.starts_with(&prefix));
+            for (key, photo) in own.filter(|(key, _)| !here.contains(key)) {
+                tell(restored.photos + restored.jobs, steps);
+                let bytes = read(file, photo.place).await?;
+                if ChangeId::of_bytes(&bytes.to_vec()) != photo.sum {
+                    return Err(t("backup-file-changed"));
+                }
+                let pictures = vec![(key.clone(), bytes)];
+                let batch = Batch { pictures, settings: vec![(note.clone(), String::new())], ..Batch::default() };
+                journal.write(&batch).await.map_err(|refusal| refused(&refusal))?;
+                restored.photos += 1;
             }
-            journal.put_pictures(&[(key.clone(), bytes)]).await.map_err(|refusal| refused(&refusal))?;
-            restored.photos += 1;
-        }
-        for (done, planned) in plan.jobs.iter().enumerate() {
-            tell(plan.photos.len() + done, steps);
-            let Some(inner) = found.jobs.get(&planned.id) else { continue };
-            let changes = read_job(file, inner).await?;
-            restored.edits += self.take_changes(&journal, &planned.id, changes).await?;
-            restored.jobs += 1;
+            tell(restored.photos + restored.jobs, steps);
+            let settled = Batch { unset: vec![note], ..Batch::default() };
+            match found.jobs.get(job).filter(|_| planned.contains(job)) {
+                Some(inner) => {
+                    let changes = read_job(file, inner).await?;
+                    restored.edits += self.take_changes(&journal, job, changes, settled).await?;
+                    restored.jobs += 1;
+                }
+                None => journal.write(&settled).await.map_err(|refusal| refused(&refusal))?,
+            }
         }
         let wanted: Vec<_> = plan.shop.iter().filter(|part| replace || !part.replaces).collect();
         if !wanted.is_empty() {
@@ -230,8 +245,15 @@ impl AppState {
         Ok((log, unread))
     }
 
-    /// Joins changes with a job: one transaction of the journal, then the memory of this tab and of the others.
-    async fn take_changes(self, journal: &Journal, job: &JobId, changes: Vec<Change>) -> Result<usize, String> {
+    /// Joins changes with a job: one transaction of the journal, which also does `besides`, then the memory of this tab and
+    /// of the others.
+    async fn take_changes(
+        self,
+        journal: &Journal,
+        job: &JobId,
+        changes: Vec<Change>,
+        besides: Batch,
+    ) -> Result<usize, String> {
         let (mut log, _) = self.whole_log(journal, job).await?;
         let mut put = Vec::new();
         let mut new = Vec::new();
@@ -247,7 +269,7 @@ impl AppState {
         let newer = |card: &&JobCard| card.id == *job && matches!(card.readable, Readable::NewerVersion(_));
         let readable = self.jobs.with_untracked(|jobs| jobs.iter().find(newer).map(|card| card.readable.clone()));
         let card = JobCard::of(&session, readable.unwrap_or_default());
-        let batch = Batch { put, cards: vec![(job.to_string(), card.text())], ..Batch::default() };
+        let batch = Batch { put, cards: vec![(job.to_string(), card.text())], ..besides };
         journal.write(&batch).await.map_err(|refusal| refused(&refusal))?;
         let in_memory = self.desk(|desk| {
             let Some(sheet) = desk.sheets.get_mut(job) else { return false };

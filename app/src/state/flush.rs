@@ -51,13 +51,14 @@ impl AppState {
                             self.compact_soon(jobs);
                             break;
                         }
-                        let outcome = match begun.take() {
-                            Some(begun) => begun.await,
-                            None => Err(Refusal::Broken(String::new())),
+                        let at_once = match begun.take() {
+                            Some(begun) => Some(begun.await),
+                            None => None,
                         };
-                        let outcome = match outcome {
-                            Err(Refusal::Broken(_)) => journal.write(&load.batch).await,
-                            done => done,
+                        let outcome = match at_once {
+                            // Not begun, or the connection was lost: the journal opens a fresh one.
+                            None | Some(Err(Refusal::Broken(_))) => journal.write(&load.batch).await,
+                            Some(done) => done,
                         };
                         match outcome {
                             Ok(()) => {

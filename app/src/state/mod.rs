@@ -36,6 +36,9 @@ use std::sync::Arc;
 
 /// Begins the notes of pictures whose change is not in the log yet.
 const NOTE: &str = "photo-on-its-way/";
+/// Begins the notes of jobs that a restore brings in: until such a note goes, pictures may be there that no job names. Also
+/// what a restore and the sweep behind one that was cut off do one at a time.
+const RESTORING: &str = "job-on-its-way/";
 
 /// Everything that the screens share.
 #[derive(Clone, Copy)]

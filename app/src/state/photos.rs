@@ -2,21 +2,23 @@
 //!
 //! The bytes go into the journal together with a note that they are not in the log yet; the change that records the photo
 //! takes the note away in its own transaction. A start that finds an old note and no photo removes the bytes: an
-//! interrupted capture leaves nothing. The only writer of pictures.
+//! interrupted capture leaves nothing. A restore notes its jobs likewise (`backup.rs`).
 
 use super::stores::why;
-use super::{AppState, NOTE};
+use super::{AppState, NOTE, RESTORING, Readable};
 use crate::platform::bytes::Bytes;
 use crate::platform::journal::{Batch, Journal};
 use crate::platform::picked::Picked;
-use crate::platform::{Refusal, camera, chance, clock};
+use crate::platform::{Refusal, camera, chance, clock, lifecycle};
 use crate::words::t;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use model::ids::{MarkId, PhotoId};
+use model::job::keep::job_prefix;
 use model::job::{Command, Job, JobId, Original, PHOTOS_MAX, Photo, Taken};
 use model::photo;
 use model::words::Language;
+use std::collections::BTreeSet;
 
 /// Longest side of a kept picture, pixels.
 const SIDE: u32 = 2_048;
@@ -209,9 +211,38 @@ impl AppState {
                 Some(true) => Vec::new(),
                 Some(false) => keys(&job, &photo).to_vec(),
                 // A job that cannot be read now may know the photo.
-                None if !journal.keys(&model::job::keep::job_prefix(&job)).await?.is_empty() => continue,
+                None if !journal.keys(&job_prefix(&job)).await?.is_empty() => continue,
                 None => keys(&job, &photo).to_vec(),
             };
+            journal.write(&Batch { unset: vec![found], drop_pictures, ..Batch::default() }).await?;
+        }
+        Ok(())
+    }
+
+    /// Removes pictures that a restore brought in before it was cut off, where their job never came. Not while a restore runs.
+    pub(super) async fn sweep_restores(self, journal: &Journal) -> Result<(), Refusal> {
+        let Some(_alone) = lifecycle::alone(RESTORING, false).await else { return Ok(()) };
+        for (found, _) in journal.settings().await? {
+            let Some(job) = found.strip_prefix(RESTORING).map(JobId::from) else { continue };
+            // In this order: a capture of another tab has its note until its change is in the journal.
+            let pictures = journal.picture_keys(&format!("{job}/")).await?;
+            let notes: BTreeSet<String> = journal.settings().await?.into_iter().map(|(key, _)| key).collect();
+            self.fetch(journal, &job).await?;
+            let known = self.desk(|desk| {
+                let sheet = desk.sheets.get(&job).filter(|sheet| sheet.readable == Readable::Ok)?;
+                Some(sheet.session.job().photos.keys().cloned().collect::<BTreeSet<_>>())
+            });
+            let known = match known {
+                Some(known) => known,
+                // A job that cannot be read whole may know them.
+                None if !journal.keys(&job_prefix(&job)).await?.is_empty() => continue,
+                None => BTreeSet::new(),
+            };
+            let unnamed = |key: &String| {
+                let photo = key.split('/').nth(1).map(PhotoId::from);
+                photo.is_some_and(|photo| !known.contains(&photo) && !notes.contains(&note(&job, &photo)))
+            };
+            let drop_pictures = pictures.into_iter().filter(unnamed).collect();
             journal.write(&Batch { unset: vec![found], drop_pictures, ..Batch::default() }).await?;
         }
         Ok(())

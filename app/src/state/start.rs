@@ -99,12 +99,8 @@ impl AppState {
             }
             self.watch_room();
             if let Link::Open(journal) = self.desk(|desk| desk.link.clone()) {
-                // What cannot be swept now waits for the next start. Mostly there is nothing, and then nothing of the
-                // rest of the app is needed here.
-                let notes = journal.settings().await.unwrap_or_default();
-                if notes.iter().any(|(key, _)| key.starts_with(super::NOTE)) {
-                    let _ = self.sweep(&journal).await;
-                }
+                // What cannot be done now waits for the next start.
+                let _ = self.tidy(&journal).await;
             }
         });
     }
@@ -129,32 +125,58 @@ impl AppState {
     /// Joins what is in memory with the journal, lists the jobs that only the journal holds, and thins local storage.
     async fn join(self, journal: &Journal) -> Result<(), Refusal> {
         self.join_settings(journal).await?;
-        let mut carded: BTreeSet<JobId> = BTreeSet::new();
+        let mut carded = false;
         let mut new = Vec::new();
         for (key, text) in journal.cards().await? {
             let Some(card) = JobCard::read(&text).filter(|card| card.id.0 == key) else { continue };
-            carded.insert(card.id.clone());
+            carded = true;
             if !self.desk(|desk| desk.sheets.contains_key(&card.id)) {
                 new.push(card);
             }
         }
         self.jobs.update(|jobs| card::put_all(jobs, new));
-        // A job without a card, or with one that cannot be read, gets a new one from its changes.
         let mut jobs: BTreeSet<JobId> = self.desk(|desk| desk.sheets.keys().cloned().collect());
+        // A job whose card says that it cannot be read may be readable by now.
         jobs.extend(self.jobs.with_untracked(|cards| {
             cards.iter().filter(|card| card.readable != Readable::Ok).map(|card| card.id.clone()).collect::<Vec<_>>()
         }));
-        for key in journal.keys(PREFIX).await? {
-            if let Some(Key::Change(job, _) | Key::Snapshot(job, _)) = Key::parse(&key)
-                && !carded.contains(&job)
-            {
-                jobs.insert(job);
-            }
+        // Where there is no card at all, "no jobs" must not be said before it is known.
+        if !carded {
+            jobs.extend(self.without_card(journal).await?);
         }
         for job in jobs {
             self.fetch(journal, &job).await?;
         }
         self.thin();
+        Ok(())
+    }
+
+    /// The jobs of which the journal holds entries and no card that can be read. A change and its card are written together,
+    /// so that there is none unless something went wrong.
+    async fn without_card(self, journal: &Journal) -> Result<BTreeSet<JobId>, Refusal> {
+        let carded: BTreeSet<JobId> =
+            self.jobs.with_untracked(|jobs| jobs.iter().map(|card| card.id.clone()).collect());
+        let keys = journal.keys(PREFIX).await?;
+        let jobs = keys.iter().filter_map(|key| match Key::parse(key) {
+            Some(Key::Change(job, _) | Key::Snapshot(job, _)) => Some(job),
+            _ => None,
+        });
+        Ok(jobs.filter(|job| !carded.contains(job)).collect())
+    }
+
+    /// What can wait until the person has the app: jobs without a card, and what interrupted captures and restores left.
+    async fn tidy(self, journal: &Journal) -> Result<(), Refusal> {
+        for job in self.without_card(journal).await? {
+            self.fetch(journal, &job).await?;
+        }
+        // Mostly there is nothing, and then nothing of the rest of the app is needed here.
+        let notes = journal.settings().await?;
+        if notes.iter().any(|(key, _)| key.starts_with(super::NOTE)) {
+            self.sweep(journal).await?;
+        }
+        if notes.iter().any(|(key, _)| key.starts_with(super::RESTORING)) {
+            self.sweep_restores(journal).await?;
+        }
         Ok(())
     }
 
