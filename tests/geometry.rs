@@ -116,3 +116,33 @@ fn broken_outlines_are_refused() {
         assert_eq!(Area::from_path(path).expect_err(path).key, key, "{path}");
     }
 }
+
+#[test]
+fn a_ring_that_crosses_itself_is_found_as_by_comparing_all_edges() {
+    let turn = |p: Point, q: Point, r: Point| (q.a - p.a) * (r.b - p.b) - (q.b - p.b) * (r.a - p.a);
+    let (mut crossing, mut plain) = (0, 0);
+    for seed in 0..CASES {
+        let mut numbers = Numbers::new(seed);
+        let mut points = ring(&mut numbers);
+        points.iter_mut().for_each(|p| *p = Point::new(p.a.round(), p.b.round()));
+        let count = points.len();
+        if seed % 2 == 0 {
+            points.swap(numbers.below(count), numbers.below(count));
+        }
+        let edge = |at: usize| (points[at], points[(at + 1) % count]);
+        let crosses = (0..count).any(|one| {
+            (one + 2..count).filter(|other| one > 0 || other + 1 < count).any(|other| {
+                let ((a, b), (c, d)) = (edge(one), edge(other));
+                turn(a, b, c) * turn(a, b, d) < 0.0 && turn(c, d, a) * turn(c, d, b) < 0.0
+            })
+        });
+        let path: String = points
+            .iter()
+            .enumerate()
+            .fold(String::new(), |path, (at, p)| format!("{path}{}{} {} ", if at == 0 { 'M' } else { 'L' }, p.a, p.b));
+        let refused = Area::from_path(&format!("{path}Z")).is_err_and(|error| error.key == "error-outline-crosses");
+        assert_eq!(refused, crosses, "seed {seed}: {path}");
+        *(if crosses { &mut crossing } else { &mut plain }) += 1;
+    }
+    assert!(crossing > 50 && plain > 100, "{crossing} cross, {plain} do not");
+}

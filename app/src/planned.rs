@@ -5,12 +5,13 @@
 use crate::charges::{self, Charges};
 use crate::in_force::InForce;
 use crate::joining;
-use crate::platform::page;
+use crate::platform::{clock, page, rest};
 use crate::rule_book;
 use crate::shown::Shown;
 use crate::state::AppState;
 use crate::time_book;
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use model::catalogue::{self, Body, Book};
 use model::job::Job;
 use model::plan::kept::{Decided, Weighed};
@@ -23,6 +24,10 @@ use std::sync::Arc;
 
 /// How long parts are weighed before the screen has its turn, ms.
 const SLICE_MS: f64 = 6.0;
+/// How long the start is left alone before the books are read that no screen has asked for, ms.
+const AFTER_START_MS: i32 = 400;
+/// So many jobs of the list are expected to be opened next.
+const LISTED: usize = 24;
 
 /// The body that is shown while no job is open.
 pub const REFERENCE: Body = Body { cab: Cab::FourDoor, bed: Bed::Short };
@@ -151,6 +156,11 @@ pub fn provide(app: AppState) -> Planned {
     });
     let planned = Planned { job, book, decided, shown, plan, later, rules, charges, times, joining, shop };
     provide_context(planned);
+    Effect::new(move |_| {
+        if app.ready.get() {
+            rest::when_there(move || planned.make_ready(app));
+        }
+    });
     planned
 }
 
@@ -159,6 +169,27 @@ impl Planned {
     #[must_use]
     pub fn get() -> Self {
         expect_context()
+    }
+
+    /// Reads the books that the jobs at the top of the list will need, one in a task of its own, so that the first of them
+    /// opens without waiting for it.
+    fn make_ready(self, app: AppState) {
+        spawn_local(async move {
+            let mut bodies: Vec<Body> = app.jobs.with_untracked(|jobs| {
+                jobs.iter().take(LISTED).map(|card| Body { cab: card.vehicle.cab, bed: card.vehicle.bed }).collect()
+            });
+            bodies.sort();
+            bodies.dedup();
+            clock::pause(AFTER_START_MS).await;
+            for body in bodies {
+                catalogue::generic(body);
+                clock::pause(0).await;
+            }
+            // Whatever of them is there by now costs nothing.
+            let _ = self.rules.try_with_untracked(|_| ());
+            clock::pause(0).await;
+            let _ = self.shop.try_with_untracked(|_| ());
+        });
     }
 }
 

@@ -305,7 +305,7 @@ fn Newer() -> impl IntoView {
 fn NoJob() -> impl IntoView {
     let router = Router::get();
     view! {
-        <main class="page">
+        <main class="page no-job">
             <h1>{t("ui-no-job")}</h1>
             <p>{t("ui-no-job-why")}</p>
             <button type="button" class="key" on:click=move |_| router.go(Route::Gate)>{t("ui-to-gate")}</button>

@@ -446,18 +446,21 @@ fn subpaths(text: &str) -> Result<Vec<Line>> {
     Ok(lines)
 }
 
-/// Whether a ring crosses itself, by comparing every pair of its edges.
+/// Whether a ring crosses itself: compares the pairs of its edges that reach over the same x and y.
 fn self_crossing(ring: &LineString<f64>) -> bool {
-    let edges: Vec<geo::Line<f64>> = ring.lines().collect();
-    for (at, one) in edges.iter().enumerate() {
-        for (beside, other) in edges.iter().enumerate().skip(at + 1) {
-            let neighbours = beside == at + 1 || (at == 0 && beside + 1 == edges.len());
-            if !neighbours && edges_cross(*one, *other) {
-                return true;
-            }
-        }
-    }
-    false
+    let mut edges: Vec<(usize, geo::Line<f64>, geo::Rect<f64>)> =
+        ring.lines().enumerate().map(|(at, edge)| (at, edge, edge.bounding_rect())).collect();
+    let last = edges.len().saturating_sub(1);
+    edges.sort_by(|(.., one), (.., other)| one.min().x.total_cmp(&other.min().x));
+    edges.iter().enumerate().any(|(place, (at, one, reach))| {
+        let near = edges[place + 1..].iter().take_while(|(.., other)| other.min().x <= reach.max().x);
+        near.filter(|(.., other)| other.min().y <= reach.max().y && other.max().y >= reach.min().y).any(
+            |(beside, other, _)| {
+                let apart = at.abs_diff(*beside);
+                apart != 1 && apart != last && edges_cross(*one, *other)
+            },
+        )
+    })
 }
 
 fn rings_cross(one: &LineString<f64>, other: &LineString<f64>) -> bool {

@@ -42,6 +42,11 @@ pub fn WalkScreen() -> impl IntoView {
     if let Some(part) = Router::get().take_part() {
         walk.open(part);
     }
+    // The truck is drawn first: the list beside it takes as long to make.
+    let drawn = RwSignal::new(false);
+    page::after_frame(move || {
+        drawn.try_set(true);
+    });
     let part = Memo::new(move |_| walk.part.get());
     let busy = move || part.with(Option::is_some) || walk.ask.with(Option::is_some);
     // A sheet that opens over the lower part of the map must not cover what was tapped.
@@ -58,10 +63,14 @@ pub fn WalkScreen() -> impl IntoView {
                 // The lists stay in the page behind a sheet: taking them away and back would cost more than the sheet.
                 <div class="lists" data-away=move || busy().then_some("")>
                     <Tabs tab=tab />
-                    {move || match tab.get() {
-                        Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),
-                        Tab::Found => view! { <Found /> }.into_any(),
-                        Tab::Behind => view! { <Behind /> }.into_any(),
+                    {move || {
+                        drawn
+                            .get()
+                            .then(|| match tab.get() {
+                                Tab::Round | Tab::Parts => view! { <Parts /> }.into_any(),
+                                Tab::Found => view! { <Found /> }.into_any(),
+                                Tab::Behind => view! { <Behind /> }.into_any(),
+                            })
                     }}
                 </div>
                 <Asks />
