@@ -20,6 +20,8 @@ async function arrived(seconds) {
 }
 
 async function start() {
+  // A page that came out of the store is stored, whatever else is still on its way.
+  if (container.controller) say("ready");
   await arrived(60);
   const registration = await container.register("sw.js", { updateViaCache: "none" });
   const look = () => {
