@@ -376,6 +376,6 @@ test("when room is nearly gone it is said once, with what to do, and the photo i
     assert.equal(await said.count(), 1);
     assert.match(await said.innerText(), /Only 14\.3 MB of room .*bins of photos/s);
     await go(page, "#/shop");
-    await page.getByText("They take 367.2 MB of 381.5 MB").waitFor();
+    await page.getByText("In use: 367.2 MB of 381.5 MB").waitFor();
   });
 });
