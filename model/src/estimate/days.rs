@@ -13,6 +13,11 @@ use crate::times::Hours;
 /// Parts are awaited first, then all hands work side by side, and everyone waits while something cures or dries:
 /// (delivery days × hands × seconds of a day + seconds of labour + hands × seconds of waits) / (hands × seconds of a
 /// day). That no two people ever wait for each other is a simplification; a schedule tells more.
+///
+/// Until when the truck stands still after bonding is one of these waits. Full cure is none: the truck needs neither hands
+/// nor bay for it, work goes on beside it, and the nights count. It holds the hand-over alone ([`HandOver`]), by what is
+/// left of it after all later work, which no single choice decides. `tests/hours.rs` shows that with the built-in list no
+/// other choice for a part would hand over sooner than the best for days.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Days {
     /// Seconds of all hands.

@@ -16,7 +16,7 @@ use crate::words::{Language, say, word};
 /// Room between two hatch lines on paper, mm.
 const HATCH_MM: f64 = 3.0;
 /// Width of a letter over its size, for keeping words off each other.
-const LETTER: f64 = 0.58;
+const LETTER: f64 = 0.7;
 
 /// One map: a part in one view with its joints there.
 pub struct Map<'p> {
@@ -421,7 +421,8 @@ impl Pen {
             let clear =
                 |corner: &&(f64, f64), of: &[Bounds]| !of.iter().any(|known| known.near(&covers(**corner), 0.0));
             let free = corners.iter().find(|corner| clear(corner, &taken) && clear(corner, &marks));
-            let free = free.or_else(|| corners.iter().find(|corner| clear(corner, &taken)));
+            // Where words may be left out none covers a mark: zooming in shows it, a tap says it.
+            let free = free.or_else(|| corners.iter().filter(|_| !ink.thins_out).find(|corner| clear(corner, &taken)));
             let Some(corner) = free.copied().or_else(|| (!ink.thins_out).then_some(corners[0])) else { continue };
             taken.push(covers(corner));
             let at = Point::new(spot.at.a + corner.0, spot.at.b + corner.1);

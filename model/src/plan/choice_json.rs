@@ -20,11 +20,13 @@ pub(super) fn best(book: &Book, plan: &Plan) -> Value {
 /// The best plan for one aim: what it comes to and what is done to each part.
 pub fn best_json(book: &Book, plan: &Plan, aim: Aim) -> Value {
     let best = plan.best(aim);
+    let sums = plan.estimate_for(book, aim);
     json!({
         "aim": best.aim.word(),
         "objective": best.objective(),
         "comes_to": amounts(best, &best.costs),
-        "total": plan.estimate_for(book, aim).total.to_string(),
+        "total": sums.total.to_string(),
+        "hand_over_more_s": sums.hand_over.as_ref().map_or(0, |hold| hold.more_s),
         "picks": best.picks.iter().map(pick).collect::<Vec<_>>(),
     })
 }

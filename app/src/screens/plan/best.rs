@@ -25,6 +25,8 @@ pub struct Offer {
     pub seconds: u64,
     /// Days in the shop.
     pub days: [u64; 2],
+    /// How much longer an adhesive holds the hand-over, working seconds.
+    pub held_s: u64,
     /// What is done to each part.
     pub picks: Vec<Pick>,
 }
@@ -76,10 +78,13 @@ fn card(desk: Desk, offer: &Offer, chosen: Option<&Offer>, all: &[Offer], coin: 
                 }
             })
             .collect_view();
-    let words = match chosen {
+    let mut words = match chosen {
         Some(chosen) if !is_chosen => against(desk, offer, chosen, coin),
         _ => twins(offer, all),
     };
+    if offer.held_s > 0 {
+        words.push(tf("plan-best-held", &[("more", &hours(offer.held_s))]));
+    }
     let focus = format!("#{id} h3");
     let choose = move |_| {
         desk.app.dispatch(Command::SetAim((aim != Aim::Money).then_some(aim)));

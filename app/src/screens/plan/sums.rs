@@ -48,6 +48,7 @@ pub fn offers(planned: Planned) -> Memo<Vec<Offer>> {
                     total: sums.total.minor,
                     seconds: sums.hours.planned_s,
                     days: [sums.days.numerator, sums.days.denominator],
+                    held_s: sums.hand_over.as_ref().map_or(0, |hold| hold.more_s),
                     picks: best.picks.clone(),
                 }
             })

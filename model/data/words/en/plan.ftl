@@ -167,6 +167,7 @@ plan-best-same = Does the same as the one that is followed.
 plan-best-twin = Also the best for: { $title }.
 plan-best-against = Against the one that is followed: { $sums }.
 plan-best-part = { $part }: { $this } instead of { $other }.
+plan-best-held = Handed over { $more } of working time after that, when the last adhesive carries.
 plan-best-more = { $count } more parts differ.
 plan-pick-section = { $action } of { $pieces }
 plan-pick-route = { $action } ({ $way })
