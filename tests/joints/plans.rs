@@ -321,7 +321,7 @@ fn trade_facts() {
 #[test]
 fn welds() {
     let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
-    let (mut seams, mut out) = (0, 0);
+    let (mut seams, mut out, mut sealed) = (0, 0, 0);
     for (part, joints) in replaced(book, Route::Welded) {
         for joint in joints {
             let other = book.part(&joint.to).expect("joined to a part");
@@ -336,6 +336,11 @@ fn welds() {
                     "foam" | "wiring" => assert!(harmed_part.has(harmed.what)),
                     "glass-edge" => assert_eq!(harmed_part.role, Role::Glass),
                     "adhesive" => assert!(harmed_part.joints.iter().any(|joint| joint.adhesive)),
+                    // What the isolation of a joint asks for lies there from the factory too.
+                    "sealer" => {
+                        assert_ne!(part.family.metal(), harmed_part.family.metal(), "{}", joint.id);
+                        sealed += 1;
+                    }
                     other => panic!("{other}"),
                 }
                 out += 1;
@@ -357,7 +362,7 @@ fn welds() {
             seams += 1;
         }
     }
-    assert!(seams > 40 && out > 40, "{seams} {out}");
+    assert!(seams > 40 && out > 40 && sealed > 0, "{seams} {out} {sealed}");
 }
 
 /// Every figure of strength carries the sentence that it is a screening aid, and the best way counts, not a sum.

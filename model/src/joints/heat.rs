@@ -4,13 +4,14 @@
 //! body book does not hold.
 
 use super::MustOut;
+use super::galvanic::must_isolate;
 use super::place::Lies;
-use crate::catalogue::{Book, Part};
+use crate::catalogue::{Book, Joint, Part};
 use crate::geometry::{Area, Line};
 use crate::ids::PartId;
-use crate::terms::Role;
+use crate::terms::{JointKind, Role};
 
-/// What lies within `reach_mm` of the lines: foam and wiring by tag, bonded joints, glass edges. Each once, sorted.
+/// What lies within `reach_mm` of the lines: foam and wiring by tag, bonded and sealed joints, glass edges. Each once, sorted.
 pub(super) fn must_out(book: &Book, part: &Part, to: &PartId, lies: &Lies, reach_mm: f64) -> Vec<MustOut> {
     let lines: Vec<Line> = lies.runs.iter().map(|run| Line::new(run.points.clone())).collect();
     let near = |area: &Area| lines.iter().any(|line| area.distance_to_line_up_to(line, reach_mm).is_some());
@@ -40,10 +41,16 @@ pub(super) fn must_out(book: &Book, part: &Part, to: &PartId, lies: &Lies, reach
         if other.role == Role::Glass {
             add("glass-edge", other);
         }
-        if other.id != part.id
-            && other.id != *to
-            && part.joints.iter().any(|joint| joint.to == other.id && joint.adhesive)
-        {
+        let beside = |test: fn(&Joint) -> bool| {
+            let neighbour = other.id != part.id && other.id != *to;
+            neighbour && part.joints.iter().any(|joint| joint.to == other.id && test(joint))
+        };
+        // Edges between unlike metals that stay together are sealed.
+        let stays = beside(|joint| !matches!(joint.kind, JointKind::Bolt | JointKind::Clip));
+        if stays && must_isolate(part.family.metal(), other.family.metal()) {
+            add("sealer", other);
+        }
+        if beside(|joint| joint.adhesive) {
             add("adhesive", other);
         }
     }

@@ -180,7 +180,7 @@ pub struct Seam {
 /// Something that heat would harm.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct MustOut {
-    /// `foam`, `wiring`, `adhesive`, `glass-edge`; `joint-heat-<what>` is the key of its words.
+    /// `foam`, `wiring`, `adhesive`, `sealer`, `glass-edge`; `joint-heat-<what>` is the key of its words.
     pub what: &'static str,
     /// The part to which it belongs.
     pub part: PartId,

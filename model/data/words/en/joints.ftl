@@ -27,6 +27,7 @@ joint-time-short = Closing all bonded joints of this part takes about { $fitting
 joint-heat-foam = foam
 joint-heat-wiring = wiring
 joint-heat-adhesive = bonded joint
+joint-heat-sealer = sealer
 joint-heat-glass-edge = edge of bonded glass
 
 joint-inches = { $value } mm is too thin for a sheet; it looks like inches. If so, write { $mm }.
