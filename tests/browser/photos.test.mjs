@@ -297,10 +297,16 @@ test("killed at any moment of a capture: whole photos only, and no bytes that no
     const job = await arrive(browser.page);
     await saved(browser.page);
     let known = 0;
-    for (const wait of [0, 60, 150, 260, 400, 700]) {
+    for (const wait of [0, 60, 150, 260, 400, "kept"]) {
       await open(browser.page, job);
       await browser.page.locator('[data-act="pictures"]').setInputFiles(["camera.jpg", "turned-5.jpg"].map(path));
-      await browser.page.waitForTimeout(wait);
+      if (wait === "kept") {
+        // However slow the machine is, some capture comes through.
+        while ((await count(browser.page)) === known) await browser.page.waitForTimeout(20);
+        await saved(browser.page);
+      } else {
+        await browser.page.waitForTimeout(wait);
+      }
       const seen = await count(browser.page);
       const told = (await browser.page.locator(".saved").getAttribute("data-save")) === "saved" ? seen : known;
       await browser.kill();
@@ -316,11 +322,11 @@ test("killed at any moment of a capture: whole photos only, and no bytes that no
       const end = Date.now() + 10_000;
       while ((await store(browser.page)).notes.length > 0 && Date.now() < end) await browser.page.waitForTimeout(50);
       const there = await count(browser.page);
-      assert.ok(there >= told, `${there} of ${told} after ${wait} ms`);
+      assert.ok(there >= told, `${there} of ${told} after ${wait}`);
       known = there;
       const { pictures, notes } = await store(browser.page);
-      assert.deepEqual(notes, [], `after ${wait} ms`);
-      assert.equal(Object.keys(pictures).length, 2 * there, `after ${wait} ms: bytes of ${there} photos and no more`);
+      assert.deepEqual(notes, [], `after ${wait}`);
+      assert.equal(Object.keys(pictures).length, 2 * there, `after ${wait}: bytes of ${there} photos and no more`);
       for (const [key, bytes] of Object.entries(pictures)) assert.ok(bytes.startsWith("/9j/"), `${key} is a JPEG file`);
     }
     assert.ok(known > 0, "some capture came through");
