@@ -633,6 +633,38 @@ fn a_joint_stands_on_one_sheet() {
     assert!(shared > 100 && cut > 1, "{shared} {cut}");
 }
 
+/// Of two joints alike the longer one takes more adhesive and no fewer cartridges, more wire, more sealer.
+#[test]
+fn volumes_grow_with_length() {
+    let book = generic(Body { cab: Cab::FourDoor, bed: Bed::Short });
+    let (mut bonded, mut welded, mut sealed) = (0, 0, 0);
+    for route in [Route::RivetedBonded, Route::Welded] {
+        let mut all: Vec<_> = replaced(book, route).into_iter().flat_map(|(_, joints)| joints).collect();
+        all.sort_by(|one, other| one.length_mm.total_cmp(&other.length_mm));
+        let pairs = all.iter().enumerate().flat_map(|(at, short)| all[at + 1..].iter().map(move |long| (short, long)));
+        for (short, long) in pairs.filter(|(short, long)| short.length_mm + 0.1 < long.length_mm) {
+            if let (Some(less), Some(more)) = (&short.adhesive, &long.adhesive)
+                && (&less.id, less.beads) == (&more.id, more.beads)
+            {
+                assert!(less.volume_ml < more.volume_ml && less.cartridges <= more.cartridges, "{}", long.id);
+                bonded += 1;
+            }
+            if let (Some(less), Some(more)) = (&short.weld, &long.weld)
+                && (&short.what, &short.stack_mm, less.filler) == (&long.what, &long.stack_mm, more.filler)
+            {
+                assert!(less.wire_g < more.wire_g, "{}", long.id);
+                welded += 1;
+            }
+            let edge = |plan: &JointPlan| plan.isolation.as_ref().and_then(|apart| Some(apart.edge.as_ref()?.1));
+            if let (Some(less), Some(more)) = (edge(short), edge(long)) {
+                assert!(less < more, "{}", long.id);
+                sealed += 1;
+            }
+        }
+    }
+    assert!(bonded > 1000 && welded > 50 && sealed > 50, "{bonded} bonded, {welded} welded, {sealed} sealed");
+}
+
 /// On every built-in body each factory joint that is riveted finds places for its fasteners in the built-in list.
 #[test]
 fn the_built_in_list_makes_the_built_in_joints() {

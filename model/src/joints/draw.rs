@@ -391,12 +391,15 @@ impl Pen {
         let ink = self.out.ink;
         let mut taken: Vec<Bounds> = Vec::new();
         let names = std::mem::take(&mut self.out.labels);
+        let all = self.out.shapes.iter().map(|shape| shape.bounds).reduce(|one, other| one.join(&other));
+        let middle = all.map_or(0.0, |all| all.centre().b);
         for mut name in names {
-            // A joint's number stands clear of its line, where no other stands.
+            // A joint's number stands clear of its line, where no other stands, on the side where the drawing goes on.
+            let side = if name.at.b < middle { -1.0 } else { 1.0 };
             let half = ink.text_mm * 1.1;
             let away = 3.2 * ink.text_mm;
             let tries = [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (0.8, -0.8), (0.0, -2.0), (0.0, 2.0)];
-            let free = tries.iter().map(|(a, b)| Point::new(name.at.a + a * away, name.at.b + b * away));
+            let free = tries.iter().map(|(a, b)| Point::new(name.at.a + a * away, name.at.b + side * b * away));
             let place = free.clone().find(|at| !taken.iter().any(|known| known.near(&square(*at, half), 0.0)));
             let Some(at) = place.or_else(|| (!ink.thins_out).then(|| Point::new(name.at.a, name.at.b - away))) else {
                 continue;
@@ -428,7 +431,6 @@ impl Pen {
             let at = Point::new(spot.at.a + corner.0, spot.at.b + corner.1);
             self.out.labels.push(Label { text: spot.label.clone(), at, size: 1.0, names: false });
         }
-        let all = self.out.shapes.iter().map(|shape| shape.bounds).reduce(|one, other| one.join(&other));
         if let Some(all) = all {
             self.out.bounds = Bounds {
                 low: Point::new(all.low.a - 10.0, all.low.b - 10.0),
