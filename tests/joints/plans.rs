@@ -633,6 +633,35 @@ fn a_joint_stands_on_one_sheet() {
     assert!(shared > 100 && cut > 1, "{shared} {cut}");
 }
 
+/// On a screen no word lies on a fastener, whatever the scale; what has no room is left out, and more of it is shown nearer.
+#[test]
+fn no_word_covers_a_mark() {
+    let (book, plan) = demo("side-hit");
+    let joints = joints_of(book, &plan, Wanted::Picked);
+    for map in draw::maps(book, &joints, Some(&PartId::from("floor-pan"))) {
+        let mut shown = Vec::new();
+        for px_per_mm in [0.2, 0.4, 1.0, 2.0] {
+            let ink = draw::Ink::screen(px_per_mm);
+            let drawing = draw::drawing(&map, ink);
+            let marks: Vec<_> = drawing.shapes.iter().filter(|shape| shape.look == draw::Look::Fastener).collect();
+            let words: Vec<_> = drawing.labels.iter().filter(|label| !label.names).collect();
+            for word in &words {
+                let letters: f64 = word.text.chars().map(|_| 0.6 * ink.text_mm).sum();
+                let covered = marks.iter().find(|mark| {
+                    let (low, high) = (mark.bounds.low, mark.bounds.high);
+                    low.a < word.at.a + letters
+                        && high.a > word.at.a
+                        && low.b < word.at.b
+                        && high.b > word.at.b - 0.7 * ink.text_mm
+                });
+                assert!(covered.is_none(), "{px_per_mm}: {} at {:?}", word.text, word.at);
+            }
+            shown.push(words.len());
+        }
+        assert!(shown.is_sorted() && shown.last() > shown.first(), "{shown:?}");
+    }
+}
+
 /// Of two joints alike the longer one takes more adhesive and no fewer cartridges, more wire, more sealer.
 #[test]
 fn volumes_grow_with_length() {
