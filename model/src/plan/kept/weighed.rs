@@ -88,37 +88,3 @@ impl Weighed {
         weighed.collect()
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::catalogue::{Body, generic};
-    use crate::job::{JobId, Vehicle};
-    use crate::plan::{plan, to_json};
-    use crate::rules::general;
-
-    #[test]
-    fn step_by_step_gives_what_the_whole_plan_gives() {
-        let (rules, shop) = (Arc::new(general().clone()), Shop::default());
-        let whole_job = crate::generate::job(5, 12).expect("a job");
-        let Vehicle { cab, bed, .. } = whole_job.vehicle;
-        let book = generic(Body { cab, bed });
-        let mut job = Job { marks: Default::default(), ..whole_job.clone() };
-        job.id = JobId::from("steps");
-        let mut before: Option<(Decided, Weighed)> = None;
-        for (number, (id, mark)) in whole_job.marks.iter().enumerate() {
-            job.marks.insert(id.clone(), mark.clone());
-            if number % 4 == 3 {
-                job.holds.insert(mark.part.clone(), Action::Replace);
-            }
-            let decided = Decided::of(before.as_ref().map(|(decided, _)| decided), book, &rules, &job, &shop);
-            let old = before.as_ref().map(|(_, weighed)| weighed);
-            let mut weighed = Weighed::begin(old, book, &job, &shop, &decided);
-            let missing = weighed.parts.iter().filter(|known| known.candidates.is_none()).count();
-            assert!(missing <= 1, "an edit touches one part");
-            let now = to_json(book, &weighed.plan(&rules, &job, &decided).expect("a plan"));
-            assert_eq!(now, to_json(book, &plan(book, &rules, &job, &shop)), "step {number}");
-            before = Some((decided, weighed));
-        }
-    }
-}
