@@ -259,3 +259,18 @@ test("the browser finds nothing that keeps the app from being installed", async 
     assert.deepEqual(real, []);
   });
 });
+
+test("once there is a job the browser is asked to keep what is stored, and not before", async () => {
+  await withBrowser(server, { size: "tablet" }, async (browser, page) => {
+    await page.addInitScript(() => {
+      window.asked = 0;
+      StorageManager.prototype.persist = async () => (window.asked += 1) > 0;
+    });
+    await go(page, "#/gate");
+    await page.locator('[data-act="new"]').waitFor();
+    assert.equal(await page.evaluate(() => window.asked), 0, "an empty app asks for nothing");
+    await arrive(page);
+    await saved(page);
+    assert.ok((await page.evaluate(() => window.asked)) > 0, "asked with the first job");
+  });
+});

@@ -796,3 +796,71 @@ fn a_flange_too_narrow_is_named_at_its_joint() {
         assert!(problem.place.contains('/') && problem.to_string().contains("12 mm wide"), "{problem}");
     }
 }
+
+/// Spares, sleeve and gap follow the shop's list and the cut.
+#[test]
+fn spares_sleeve_and_gap_follow_the_list() {
+    let (mut fastened, mut butted) = (0, 0);
+    for name in DEMOS {
+        let (book, plan) = demo(name);
+        let picked: Vec<_> = plan.decisions.iter().map(std::sync::Arc::as_ref).zip(&plan.picks).collect();
+        for (gap, percent) in [(1.0, 5.0), (2.0, 12.5)] {
+            let stock = Stock { butt_gap_mm: gap, spares_percent: percent, ..(**Stock::general()).clone() };
+            let plans = joint_plans(book, &picked, &stock, TimeBook::general(), Wanted::Permitted);
+            for one in &plans {
+                if let Some(used) = &one.fastener {
+                    // Whole pieces on top: never fewer than the share, never one more than it needs.
+                    let share = used.count as f64 * percent / 100.0;
+                    assert!(used.spares as f64 >= share && (used.spares as f64) < share + 1.0, "{name} {}", one.id);
+                    fastened += 1;
+                }
+                let cut = picked.iter().filter_map(|(_, pick)| pick.section.as_ref()).flat_map(|section| &section.cuts);
+                let cut = cut.into_iter().find(|cut| matches!(&one.what, What::Butt(id) if *id == cut.cut));
+                if let Some(cut) = cut {
+                    near(one.gap_mm, gap, 1e-9);
+                    near(one.width_mm, cut.sleeve_mm, 1e-9);
+                    assert!(cut.sleeve_mm > gap, "{name} {}", one.id);
+                    butted += 1;
+                }
+            }
+        }
+    }
+    assert!(fastened > 40 && butted > 4, "{fastened} fastened, {butted} butted");
+}
+
+/// Each hollow section that is opened is protected inside again, with what its area takes.
+#[test]
+fn opened_cavities_are_protected() {
+    let stock = Stock::general();
+    let mut protected = 0;
+    for name in DEMOS {
+        let (_, plan) = demo(name);
+        let rows = materials::refinish(stock, &plan.operations);
+        for operation in plan.operations.iter().filter(|one| one.work == "cavity-protect") {
+            let part = operation.part.as_ref().expect("a part");
+            let row = rows.iter().find(|row| row.part == *part && row.work == operation.work).expect("a coat");
+            // µm of dry film on mm², over the solids and what reaches the sheet: 1 mm² µm is 1e-6 ml.
+            let wax = stock.coats.iter().find(|coat| coat.id == row.coat).expect("in the list");
+            let ml = operation.amount.area_mm2 * wax.film_um * 1e-6 / (wax.volume_solids * wax.transfer);
+            assert!(operation.amount.area_mm2 > 0.0, "{name} {part}");
+            near(row.mixed_ml, ml, 1e-6 * ml);
+            protected += 1;
+        }
+        let hollow = |pick: &&Pick| {
+            let tube = |part: &Part| matches!(part.form, Form::Extrusion | Form::Tube);
+            pick.action == Action::Section && plan_part(&plan, &pick.part).is_some_and(tube)
+        };
+        for pick in plan.picks.iter().filter(hollow) {
+            assert!(
+                rows.iter().any(|row| row.part == pick.part && row.work == "cavity-protect"),
+                "{name} {}",
+                pick.part
+            );
+        }
+    }
+    assert!(protected > 3, "{protected} cavities");
+}
+
+fn plan_part<'b>(plan: &Plan, id: &PartId) -> Option<&'b Part> {
+    generic(plan.body).part(id)
+}
