@@ -213,7 +213,10 @@ try {
       ),
     );
   }
-  row("Open one of 2,000 jobs to its drawn truck, median and worst of 12", `${ms(percentile(opens, 0.5))}, ${ms(percentile(opens, 1))}`, "100 ms", percentile(opens, 0.95) <= 100);
+  // Each on a page of its own; the first is also the first of the browser's own life, which has yet to compile the app.
+  const later = opens.slice(1);
+  row("Open one of 2,000 jobs to its drawn truck, median and worst of 11", `${ms(percentile(later, 0.5))}, ${ms(percentile(later, 1))}`, "100 ms", percentile(later, 1) <= 100);
+  row("The same as the first thing that a new browser does", ms(opens[0]), "100 ms", opens[0] <= 100);
 
   // Photos.
   const python = process.env.CUTLINE_PYTHON ?? join(ROOT, "target/venv/bin/python");

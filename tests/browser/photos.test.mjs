@@ -296,7 +296,7 @@ test("killed at any moment of a capture: whole photos only, and no bytes that no
     let browser = await launch(where, { size: "tablet", origin: server.origin });
     const job = await arrive(browser.page);
     await saved(browser.page);
-    let known = 0;
+    let [known, later] = [0, 0];
     for (const wait of [0, 60, 150, 260, 400, "kept"]) {
       await open(browser.page, job);
       await browser.page.locator('[data-act="pictures"]').setInputFiles(["camera.jpg", "turned-5.jpg"].map(path));
@@ -311,11 +311,12 @@ test("killed at any moment of a capture: whole photos only, and no bytes that no
       const told = (await browser.page.locator(".saved").getAttribute("data-save")) === "saved" ? seen : known;
       await browser.kill();
       browser = await launch(where, { size: "tablet", origin: server.origin });
-      // Two minutes later, so that no note may be of another tab's capture.
-      await browser.page.addInitScript(() => {
+      // Two minutes later each time, so that no note may be of another tab's capture.
+      later += 120_000;
+      await browser.page.addInitScript((later) => {
         const now = Date.now.bind(Date);
-        Date.now = () => now() + 120_000;
-      });
+        Date.now = () => now() + later;
+      }, later);
       await open(browser.page, job);
       await browser.page.locator("[data-photos]").waitFor();
       // The sweep follows the start.
