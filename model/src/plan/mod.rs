@@ -18,7 +18,7 @@ pub use choice_json::best_json;
 pub use difference::Difference;
 pub use json::to_json;
 pub use look_behind::{LookBehind, look_behind};
-pub use whole::{Weighed, best_of, candidates_of, plan, whole};
+pub use whole::{candidates_of, plan};
 
 use crate::catalogue::{Body, Book};
 use crate::decide::{Circumstances, Decision, Pick};

@@ -24,11 +24,11 @@ use std::sync::Arc;
 
 /// A damaged part with its decision and what is weighed for it.
 #[derive(Clone, Debug)]
-pub struct Weighed {
+pub(super) struct Weighed {
     /// What is permitted.
-    pub decision: Arc<Decision>,
+    pub(super) decision: Arc<Decision>,
     /// The candidates, from [`candidates_of`].
-    pub candidates: Arc<Candidates>,
+    pub(super) candidates: Arc<Candidates>,
 }
 
 /// The plan of a job.
@@ -48,7 +48,7 @@ pub fn plan(book: &Book, rules: &RuleBook, job: &Job, shop: &Shop) -> Plan {
 }
 
 /// The best choice for every aim among what is weighed, in the order of the part ids.
-pub fn best_of(book: &Book, job: &Job, shop: &Shop, weighed: &[Weighed]) -> Whole {
+pub(super) fn best_of(book: &Book, job: &Job, shop: &Shop, weighed: &[Weighed]) -> Whole {
     let parts: Vec<&Candidates> = weighed.iter().map(|one| &*one.candidates).collect();
     solve_whole(book, shop, &parts, job.aim.unwrap_or(Aim::Money))
 }
@@ -62,7 +62,7 @@ pub fn candidates_of(book: &Book, job: &Job, tariff: &Tariff<'_>, decision: &Dec
 
 /// The plan of a job whose parts are decided and weighed, in the order of the part ids. `solved` is [`best_of`] the same;
 /// `refused_marks` could not be measured.
-pub fn whole(
+pub(super) fn whole(
     book: &Book,
     rules: &RuleBook,
     job: &Job,

@@ -7,7 +7,8 @@ use crate::decide::{Circumstances, Decision};
 use crate::estimate::Tariff;
 use crate::job::{Job, OptionHold};
 use crate::optimise::{Candidates, Whole};
-use crate::plan::{self, Plan, Shop, best_of, candidates_of, circumstances};
+use crate::plan::whole::{self, best_of, candidates_of};
+use crate::plan::{Plan, Shop, circumstances};
 use crate::rules::RuleBook;
 use crate::terms::{Action, Aim};
 use std::sync::Arc;
@@ -77,13 +78,13 @@ impl Weighed {
     pub fn plan(&mut self, rules: &RuleBook, job: &Job, decided: &Decided) -> Option<Plan> {
         self.solve(job);
         let best = (**self.best.as_ref()?).clone();
-        Some(plan::whole(self.book, rules, job, &self.shop, self.all(), best, decided.refused()))
+        Some(whole::whole(self.book, rules, job, &self.shop, self.all(), best, decided.refused()))
     }
 
-    fn all(&self) -> Vec<plan::Weighed> {
+    fn all(&self) -> Vec<whole::Weighed> {
         let weighed = self.parts.iter().filter_map(|known| {
             let candidates = Arc::clone(known.candidates.as_ref()?);
-            Some(plan::Weighed { decision: Arc::clone(&known.decision), candidates })
+            Some(whole::Weighed { decision: Arc::clone(&known.decision), candidates })
         });
         weighed.collect()
     }
