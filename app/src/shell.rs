@@ -202,11 +202,21 @@ fn Saved() -> impl IntoView {
             SaveState::NotSaved { .. } => "not-saved",
         })
     });
+    // All words are there, each in the same place: an edit shows another and builds none.
+    let word_of = |own: &'static str| {
+        view! {
+            <span data-word=own>
+                <Icon name=own />
+                {t(&format!("ui-{own}"))}
+            </span>
+        }
+    };
     view! {
         <Show when=move || told.get()>
             <p class="saved" role="status" data-save=move || word.get()>
-                {move || view! { <Icon name=word.get() /> }}
-                <span>{move || t(&format!("ui-{}", word.get()))}</span>
+                {word_of("saved")}
+                {word_of("saving")}
+                {word_of("not-saved")}
             </p>
         </Show>
         {move || {

@@ -15,7 +15,7 @@ use model::scene::{Overlay, OverlayMark, OverlayPart, Place, scene};
 use model::terms::{Action, Bed, Cab, Layer, MarkKind};
 use std::cell::RefCell;
 use std::rc::Rc;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 use wasm_bindgen::JsCast;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 use web_sys::{Element, HtmlElement, PointerEvent, PointerEventInit};
@@ -69,13 +69,16 @@ async fn every_part_is_a_named_button_in_the_svg_namespace_and_one_is_in_the_tab
     drop(handle);
 }
 
+/// The outline of every part: one text, as a scene has one.
+static OUTLINE: LazyLock<Arc<str>> = LazyLock::new(|| Arc::from("M0 0H100V100Z"));
+
 fn overlay(actions: &[(&str, Action)]) -> Arc<Overlay> {
     let parts = actions
         .iter()
         .map(|(part, action)| OverlayPart {
             part: PartId((*part).to_owned()),
             action: *action,
-            path: "M0 0H100V100Z".to_owned(),
+            path: OUTLINE.clone(),
             cuts: if *action == Action::Section { "M50 0V100".to_owned() } else { String::new() },
             label: Point::new(50.0, 50.0),
         })

@@ -191,7 +191,7 @@ async fn two_tabs_see_each_others_edits() {
     until("both show the same depth", || depth(one) == depth(two) && depth(one) != Some(8)).await;
     saved(one).await;
     saved(two).await;
-    let lost = |state: AppState| state.open.with_untracked(|open| open.as_ref().map_or(0, |open| open.conflicts.len()));
+    let lost = |state: AppState| untrack(|| state.conflicts().len());
     until("both show what lost", || lost(one) == 1 && lost(two) == 1).await;
     // A job that one makes is listed by the other.
     let new = one.create("Second", body());

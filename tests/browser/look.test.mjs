@@ -169,7 +169,7 @@ test("each state is told by a hatch of its own and by its word, with no colour n
     assert.equal(new Set(hatches.map(([, shape]) => shape)).size, hatches.length, "two states share a hatch");
     assert.ok(hatches.every(([, shape]) => shape.length > 3));
     const fills = await page.locator(".states .state-area").evaluateAll((all) =>
-      all.map((one) => [one.parentElement.dataset.action, one.getAttribute("style") ?? ""]),
+      all.map((one) => [one.dataset.action, one.getAttribute("fill") ?? ""]),
     );
     for (const [action, fill] of fills) assert.match(fill, action === "leave" ? /none/ : new RegExp(`url\\(.*#map-${action}`));
   });

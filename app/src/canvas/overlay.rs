@@ -6,6 +6,7 @@ use crate::widgets::Hatch;
 use leptos::prelude::*;
 use leptos::reactive::computed::Selector;
 use model::scene::Overlay;
+use model::terms::Action;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
@@ -28,6 +29,33 @@ pub fn Patterns(
     }
 }
 
+/// The area of one part. A whole outline is the scene's own text, which is told by its place: the texts are long, and an edit
+/// changes one of many. A row holds on to its text, so that no other can take its place.
+#[derive(Clone)]
+struct Row {
+    part: String,
+    action: Action,
+    path: Arc<str>,
+}
+
+impl PartialEq for Row {
+    fn eq(&self, other: &Self) -> bool {
+        let same = match self.action {
+            Action::Section => self.path == other.path,
+            _ => Arc::ptr_eq(&self.path, &other.path),
+        };
+        same && self.action == other.action && self.part == other.part
+    }
+}
+
+impl Eq for Row {}
+
+impl Hash for Row {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        (&self.part, self.action.word()).hash(state);
+    }
+}
+
 /// States of damaged parts, and the cut lines of those that are sectioned.
 #[component]
 pub fn States(
@@ -35,46 +63,49 @@ pub fn States(
     #[prop(into)]
     overlay: Signal<Arc<Overlay>>,
 ) -> impl IntoView {
-    let rows = move || {
+    let areas = move || {
         let overlay = overlay.get();
-        let rows = overlay.parts.iter().enumerate();
-        rows.map(|(at, part)| {
-            let key = sum(&(&part.part.0, part.action.word(), &part.path, &part.cuts, part.label.a.to_bits()));
-            ((key, at), part.action.word(), part.part.0.clone(), part.path.clone(), part.cuts.clone())
-        })
-        .collect::<Vec<_>>()
+        let rows = overlay.parts.iter();
+        rows.map(|part| Row { part: part.part.0.clone(), action: part.action, path: Arc::clone(&part.path) })
+            .collect::<Vec<_>>()
+    };
+    let cuts = move || {
+        let overlay = overlay.get();
+        let cut = overlay.parts.iter().filter(|part| !part.cuts.is_empty());
+        cut.map(|part| part.cuts.clone()).collect::<Vec<_>>()
     };
     view! {
         <g class="states">
-            <For each=rows key=|row| row.0.0 let:row>
+            <For each=areas key=Row::clone let:row>
                 {
-                    let (_, action, part, path, cuts) = row;
-                    let fill = if action == "leave" { "fill:none".to_owned() } else { format!("fill:url(#map-{action})") };
+                    let action = row.action.word();
+                    let fill = if action == "leave" { "none".to_owned() } else { format!("url(#map-{action})") };
                     view! {
-                        <g class=format!("state state-{action}") data-state-of=part data-action=action>
-                            <path class="state-area" style=fill d=path></path>
-                            {(!cuts.is_empty())
-                                .then(|| {
-                                    view! {
-                                        <path class="cut-under" d=cuts.clone()></path>
-                                        <path class="cut" d=cuts></path>
-                                    }
-                                })}
-                        </g>
+                        <path
+                            class=format!("state-area state-{action}")
+                            fill=fill
+                            data-state-of=row.part
+                            data-action=action
+                            d=row.path
+                        ></path>
                     }
                 }
+            </For>
+            <For each=cuts key=sum let:path>
+                <path class="cut-under" d=path.clone()></path>
+                <path class="cut" d=path></path>
             </For>
         </g>
     }
 }
 
-/// Marks; the selected one stands out and follows the finger while it is dragged.
+/// Marks but the selected one, which the handles draw.
 #[component]
 pub fn Marks(
     /// What to lay over the truck.
     #[prop(into)]
     overlay: Signal<Arc<Overlay>>,
-    /// The selected mark's id, or empty; it is drawn by the handles and left out here.
+    /// The selected mark's id, or empty.
     #[prop(into)]
     selected: Signal<String>,
 ) -> impl IntoView {
@@ -86,7 +117,7 @@ pub fn Marks(
     let selected = Selector::new(move || selected.try_get().unwrap_or_default());
     view! {
         <g class="marks">
-            <For each=rows key=|row| sum(row) let:row>
+            <For each=rows key=sum let:row>
                 {
                     let (id, path) = row;
                     let (own, selected) = (id.clone(), selected.clone());

@@ -122,6 +122,8 @@ pub fn now() -> f64 {
 thread_local! {
     /// What waits for the next frame. The browser is asked once for all of it: each asking costs as much as a small edit.
     static WAITING: RefCell<Vec<Box<dyn FnOnce()>>> = const { RefCell::new(Vec::new()) };
+    /// What waits until the next frame has been painted, likewise.
+    static AFTER: RefCell<Vec<Box<dyn FnOnce()>>> = const { RefCell::new(Vec::new()) };
 }
 
 /// Calls `then` once before the next frame is drawn.
@@ -146,7 +148,16 @@ pub fn soon(then: impl FnOnce() + 'static) {
 
 /// Calls `then` once after the next frame has been painted.
 pub fn after_frame(then: impl FnOnce() + 'static) {
-    next_frame(move || soon(then));
+    let first = AFTER.with_borrow_mut(|after| {
+        after.push(Box::new(then));
+        after.len() == 1
+    });
+    if first {
+        next_frame(|| {
+            let after = AFTER.take();
+            soon(move || after.into_iter().for_each(|then| then()));
+        });
+    }
 }
 
 /// Waits until the next frame has been painted.

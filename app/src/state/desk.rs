@@ -10,8 +10,9 @@ use crate::platform::picked::Picked;
 use crate::platform::{Refusal, chance, quick};
 use model::ids::PhotoId;
 use model::job::keep::{Keeper, evict};
-use model::job::{DeviceId, JobId, Session, is_name};
+use model::job::{Change, DeviceId, JobId, Session, is_name};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 const DEVICE_KEY: &str = "cutline-device";
 
@@ -41,6 +42,8 @@ pub(super) struct Desk {
     pub others: Option<Others>,
     /// The job that the person wants to see; it may still be loading.
     pub wanted: Option<JobId>,
+    /// Changes that are not in local storage yet, earliest first.
+    pub unput: Vec<(JobId, Arc<Change>)>,
     /// A flush is under way.
     pub flushing: bool,
     /// Sequence number of the settings that the journal holds.
@@ -83,6 +86,7 @@ impl Desk {
             link: Link::Opening,
             others: None,
             wanted: None,
+            unput: Vec::new(),
             flushing: false,
             settings_journalled: 0,
             settings_quick: false,

@@ -1,4 +1,5 @@
-//! The only writer: apply in memory, put into local storage, show, then journal.
+//! The only writer: apply in memory, hand to the journal, show, put into local storage. Where the journal cannot take it at
+//! once, local storage comes first.
 //!
 //! A refused command leaves everything as it was and says why. A refused store leaves the edit on screen and says so.
 
@@ -7,6 +8,7 @@ use super::desk::Desk;
 use super::stores::Quick;
 use super::{AppState, OpenJob, SaveState};
 use crate::platform::clock::now_ms;
+use crate::platform::page;
 use crate::words::tf;
 use leptos::prelude::*;
 use model::job::store::StoreError;
@@ -59,12 +61,26 @@ impl AppState {
             None | Some(Ok(None)) => {}
             Some(Err(error)) => self.notify(true, error.message(Language::English), false),
             Some(Ok(Some(change))) => {
-                self.desk(|desk| put_quick(desk, id, &change));
                 self.saving.set(SaveState::Saving);
-                self.flush();
+                self.desk(|desk| desk.unput.push((id.clone(), change)));
+                if self.flush() {
+                    // The browser has it already: the second copy can wait until the page shows the edit.
+                    page::after_frame(move || self.put_rest());
+                } else {
+                    self.put_rest();
+                }
                 self.refresh(id);
             }
         }
+    }
+
+    /// Puts into local storage what is in memory and perhaps in the journal alone.
+    pub(super) fn put_rest(self) {
+        self.desk(|desk| {
+            for (id, change) in std::mem::take(&mut desk.unput) {
+                put_quick(desk, &id, &change);
+            }
+        });
     }
 
     /// Puts a new job into memory and keeps it.
@@ -152,15 +168,10 @@ impl AppState {
 }
 
 fn of(session: &Session) -> OpenJob {
-    OpenJob {
-        job: session.job().clone(),
-        can_undo: session.can_undo(),
-        can_redo: session.can_redo(),
-        conflicts: session.conflicts(),
-    }
+    OpenJob { job: session.job().clone(), can_undo: session.can_undo(), can_redo: session.can_redo() }
 }
 
-/// Puts a change into local storage, making room once where it is full. Refused or not, the journal comes next.
+/// Puts a change into local storage, making room once where it is full. Refused or not, the journal has it or comes next.
 fn put_quick(desk: &mut Desk, id: &JobId, change: &Change) {
     let mut outcome = match desk.sheets.get_mut(id) {
         Some(sheet) => sheet.keeper.put_quick(&mut Quick, change),

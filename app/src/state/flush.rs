@@ -27,18 +27,23 @@ impl Load {
 }
 
 impl AppState {
-    /// Starts bringing in what the journal lacks, unless that is under way already.
-    pub(super) fn flush(self) {
+    /// Starts bringing in what the journal lacks, unless that is under way already. Whether the browser has all of it now,
+    /// handed over with the request to commit it.
+    pub(super) fn flush(self) -> bool {
         let (flushing, link) = self.desk(|desk| (desk.flushing, desk.link.clone()));
         match link {
-            Link::Opening => {}
-            Link::Refused(refusal) => self.say_not_saved(&refusal),
-            Link::Open(_) if flushing => {}
+            Link::Opening => false,
+            Link::Refused(refusal) => {
+                self.say_not_saved(&refusal);
+                false
+            }
+            Link::Open(_) if flushing => false,
             Link::Open(journal) => {
                 self.desk(|desk| desk.flushing = true);
                 let mut load = self.lacking();
                 // Before the page shows the edit, which takes longer than writing it.
                 let mut begun = if load.is_empty() { None } else { journal.write_at_once(&load.batch) };
+                let handed_over = begun.is_some();
                 spawn_local(async move {
                     let mut jobs = BTreeSet::new();
                     loop {
@@ -73,6 +78,7 @@ impl AppState {
                         }
                     }
                 });
+                handed_over
             }
         }
     }
@@ -129,6 +135,7 @@ impl AppState {
 
     /// Tidies a job's entries in local storage. A refusal there costs nothing: the entries stay as they are.
     fn compact(self, job: &JobId, now: bool) {
+        self.put_rest();
         let done = self.desk(|desk| {
             let sheet = desk.sheets.get_mut(job)?;
             Some(sheet.keeper.compact(&mut Quick, &sheet.session, now))
@@ -149,6 +156,7 @@ impl AppState {
     }
 
     fn say_not_saved(self, refusal: &Refusal) {
+        self.put_rest();
         let settings = self.lacking_settings().is_some();
         let state = self.desk(|desk| {
             let unsaved = || desk.sheets.values().filter(|sheet| !sheet.keeper.is_saved(&sheet.session));

@@ -73,8 +73,6 @@ pub struct OpenJob {
     pub can_undo: bool,
     /// Whether there is a step to do again.
     pub can_redo: bool,
-    /// What two people wrote at the same time; settle one with [`Command::Settle`](model::job::Command::Settle).
-    pub conflicts: Vec<Conflict>,
 }
 
 /// Whether all edits are safe.
@@ -135,6 +133,13 @@ impl AppState {
         let desk = self.desk.with_value(Rc::clone);
         let mut desk = desk.borrow_mut();
         look(&mut desk)
+    }
+
+    /// What two people wrote at the same time on the job on screen; settle one with
+    /// [`Command::Settle`](model::job::Command::Settle). Tracked.
+    pub fn conflicts(self) -> Vec<Conflict> {
+        let id = self.open.with(|open| open.as_ref().map(|open| open.job.id.clone()));
+        self.desk(|desk| Some(desk.sheets.get(&id?)?.session.conflicts())).unwrap_or_default()
     }
 
     /// A name for a new mark that nobody else makes.

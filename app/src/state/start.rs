@@ -359,7 +359,9 @@ impl AppState {
         });
         let Link::Open(journal) = self.desk(|desk| desk.link.clone()) else { return };
         match known {
-            Some(true) => self.flush(),
+            Some(true) => {
+                self.flush();
+            }
             Some(false) => spawn_local(async move {
                 let Ok(entries) = journal.entries(&key).await else { return };
                 let text = entries.into_iter().find(|(found, _)| *found == key).map(|(_, text)| text);

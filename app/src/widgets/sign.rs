@@ -80,12 +80,18 @@ pub fn Sign(
                     state => format!("fill:url(#sign-{state})"),
                 }
             ></rect>
-            {move || match state.get().as_str() {
-                "section" => view! { <path class="sign-cut" d="M15 0V30"></path> }.into_any(),
-                "refer" => view! { <text class="sign-mark" x="15" y="21" text-anchor="middle">"?"</text> }.into_any(),
-                "leave" => view! { <path class="sign-tick" d="M8 15l5 5 9-10"></path> }.into_any(),
-                _ => ().into_any(),
-            }}
+            <path class="sign-under" d=move || state.with(|state| over(state))></path>
+            <path class="sign-over" d=move || state.with(|state| over(state))></path>
         </svg>
+    }
+}
+
+/// What stands on the hatch: a cut line, a question mark, a tick, or nothing.
+fn over(state: &str) -> &'static str {
+    match state {
+        "section" => "M15 0V30",
+        "refer" => "M10.500 11A4.500 4.500 0 1 1 17.500 14.600C15.700 15.800 15 16.600 15 18.800M15 23V23.010",
+        "leave" => "M8 15L13 20L22 10",
+        _ => "",
     }
 }

@@ -22,6 +22,7 @@ use crate::catalogue::{Book, Part};
 use crate::geometry::{Bounds, Point};
 use crate::ids::PartId;
 use crate::terms::{Layer, View};
+use std::sync::Arc;
 
 /// Gap between two panels, mm.
 const PANEL_GAP_MM: f64 = 260.0;
@@ -165,7 +166,7 @@ pub struct Item {
     /// What it looks like.
     pub look: Look,
     /// SVG path of the outline (even-odd).
-    pub path: String,
+    pub path: Arc<str>,
     /// SVG path of the feature lines; may be empty.
     pub lines: String,
     /// SVG path of drawn details; may be empty.
@@ -294,7 +295,7 @@ fn panel(book: &Book, view: View, layer: Layer, offset: Point, frame: Bounds) ->
                 part: part.id.clone(),
                 name: part.name(),
                 look: Look::of(part),
-                path: area.path(place),
+                path: area.path(place).into(),
                 lines: path_of(part.lines.get(&view)),
                 details: path_of(part.details.get(&view)),
                 bounds: Bounds {

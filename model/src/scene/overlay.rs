@@ -8,6 +8,7 @@ use crate::geometry::{Bounds, Line, Point};
 use crate::ids::{MarkId, PartId};
 use crate::terms::Action;
 use std::borrow::Borrow;
+use std::sync::Arc;
 
 /// Everything laid over a drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,8 +39,9 @@ pub struct OverlayPart {
     pub part: PartId,
     /// What stands for it; drawn as hatch, line style and word.
     pub action: Action,
-    /// SVG path of what is worked on: the whole outline, or the cells that go where it is sectioned.
-    pub path: String,
+    /// SVG path of what is worked on: the whole outline (the scene's own text of it), or the cells that go where it is
+    /// sectioned.
+    pub path: Arc<str>,
     /// SVG path of the cut lines used; empty where nothing is cut.
     pub cuts: String,
     /// Where its word may stand, screen mm.
@@ -81,9 +83,10 @@ pub fn overlay<'a, D: Borrow<Decision>>(
                 .flatten()
                 .zip(part.sections.as_ref())
                 .filter(|(_, sections)| sections.view == panel.view);
-            let (mut path, mut cuts) = (String::new(), String::new());
-            match section {
+            let mut cuts = String::new();
+            let path = match section {
                 Some((plan, sections)) => {
+                    let mut path = String::new();
                     for cell in sections.cells.iter().filter(|cell| plan.cells.contains(&cell.id)) {
                         path.push_str(&cell.area.path(|p| panel.to_screen(p)));
                     }
@@ -91,9 +94,10 @@ pub fn overlay<'a, D: Borrow<Decision>>(
                         let line = Line::new(vec![used.line.0, used.line.1]);
                         cuts.push_str(&line.path(|p| panel.to_screen(p)));
                     }
+                    path.into()
                 }
-                None => path.clone_from(&item.path),
-            }
+                None => Arc::clone(&item.path),
+            };
             out.parts.push(OverlayPart {
                 part: decision.part.clone(),
                 action: decision.chosen,

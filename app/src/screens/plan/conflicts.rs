@@ -24,9 +24,7 @@ struct Value {
 #[component]
 pub fn Conflicts() -> impl IntoView {
     let desk = Desk::get();
-    let rows = Memo::new(move |_| {
-        desk.app.open.with(|open| open.as_ref().map(|open| open.conflicts.clone()).unwrap_or_default())
-    });
+    let rows = Memo::new(move |_| desk.app.conflicts());
     view! {
         <Show when=move || !rows.with(Vec::is_empty)>
             <section class="conflicts" aria-labelledby="plan-conflicts">

@@ -17,6 +17,7 @@ use leptos::ev;
 use leptos::html;
 use leptos::prelude::*;
 use leptos::svg;
+use std::sync::Arc;
 
 /// The truck, to be tapped, dragged, pinched and walked by keys.
 #[component]
@@ -57,6 +58,18 @@ pub fn Map() -> impl IntoView {
         })
     });
     let selected = Signal::derive(move || walk.selected.get().map(|id| id.0).unwrap_or_default());
+    // A new mark is the selected one, which the handles draw: its own drawing can wait for the paint.
+    let marks = Memo::new_with_compare(
+        move |_| {
+            let scene = walk.scene.get();
+            let seen = walk.seen.with(|seen| {
+                let same = seen.scene.as_ref().is_some_and(|seen| Arc::ptr_eq(seen, &scene));
+                same.then(|| Arc::clone(&seen.overlay))
+            });
+            seen.unwrap_or_else(|| walk.overlay.get())
+        },
+        |old, new| old.zip(new).is_none_or(|(old, new)| !Arc::ptr_eq(old, new)),
+    );
     let words = Signal::derive(move || place_labels(walk, scale.get()));
     let name = move || tf("ui-map-name", &[("place", &t(&format!("ui-place-{}", walk.place.get().word())))]);
 
@@ -89,7 +102,7 @@ pub fn Map() -> impl IntoView {
                 <g transform=move || walk.camera.get().transform()>
                     {move || view! { <Truck scene=walk.scene.get() focus=focus /> }}
                     <States overlay=walk.overlay />
-                    <Marks overlay=walk.overlay selected=selected />
+                    <Marks overlay=marks selected=selected />
                 </g>
                 <g transform=move || {
                     let camera = walk.camera.get();
@@ -99,11 +112,7 @@ pub fn Map() -> impl IntoView {
                 </g>
                 <FocusRing part=focus />
                 <Selection />
-                {move || {
-                    walk.flash
-                        .get()
-                        .map(|at| view! { <circle class="flash" class:stay=move || walk.ask.with(Option::is_some) cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="26"></circle> })
-                }}
+                <Flash />
             </svg>
             <div class="zoom" role="group" aria-label=t("ui-zoom")>
                 <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| walk.zoom(1.0 / 1.6)>
@@ -138,6 +147,24 @@ pub fn Map() -> impl IntoView {
     }
 }
 
+/// A ring where the finger was, for a moment; as long as a question about that place is open.
+#[component]
+fn Flash() -> impl IntoView {
+    let walk = Walk::get();
+    let times = Memo::new(move |last: Option<&u32>| {
+        walk.flash.track();
+        last.map_or(0, |last| last.wrapping_add(1))
+    });
+    let look = move || match times.get() {
+        0 => "flash",
+        _ if walk.ask.with(Option::is_some) => "flash flash-stay",
+        odd if odd % 2 == 1 => "flash flash-odd",
+        _ => "flash flash-even",
+    };
+    let place = move || walk.flash.get().map(|at| format!("translate({:.1} {:.1})", at.0, at.1));
+    view! { <circle class=look transform=place r="26"></circle> }
+}
+
 /// The ring round the part that has the keyboard, while the keyboard is in use.
 #[component]
 fn FocusRing(
@@ -152,7 +179,7 @@ fn FocusRing(
         let part = part.get();
         walk.scene.with(|scene| {
             let items = scene.panels.iter().flat_map(|panel| panel.items.iter());
-            items.filter(|item| item.part.0 == part).map(|item| item.path.as_str()).collect::<String>()
+            items.filter(|item| item.part.0 == part).map(|item| &*item.path).collect::<String>()
         })
     });
     view! {

@@ -102,7 +102,7 @@ fn plan_of(walk: Walk) -> impl IntoView {
         .filter(|panel| panel.view == View::Top)
         .flat_map(|panel| panel.items.iter())
         .filter(|item| item.bounds.width() > 300.0 && item.bounds.height() > 60.0)
-        .map(|item| item.path.as_str())
+        .map(|item| &*item.path)
         .collect();
     view! {
         <svg

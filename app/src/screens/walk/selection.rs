@@ -38,20 +38,33 @@ pub fn Selection() -> impl IntoView {
         Some((path, middle(&panel, &shape), handles))
     });
     let path = move || drawn.with(|drawn| drawn.as_ref().map(|(path, ..)| path.clone()).unwrap_or_default());
-    let spots = move || {
+    // Edge and handle of each, pixels.
+    let spots = Memo::new(move |_| {
         let camera = walk.camera.get();
         drawn.with(|drawn| {
-            drawn.as_ref().map(|(_, middle, spots)| {
+            drawn.as_ref().map_or_else(Vec::new, |(_, middle, spots)| {
                 let middle = camera.to_px(*middle);
-                spots
-                    .iter()
-                    .map(|at| {
-                        let edge = camera.to_px(*at);
-                        (edge, handles::pushed(middle, edge, HANDLE_OUT_PX))
-                    })
-                    .collect::<Vec<_>>()
+                let spot = |at: &(f64, f64)| {
+                    let edge = camera.to_px(*at);
+                    (edge, handles::pushed(middle, edge, HANDLE_OUT_PX))
+                };
+                spots.iter().map(spot).collect::<Vec<_>>()
             })
         })
+    });
+    let stems = move || {
+        let stem =
+            |(edge, at): &((f64, f64), (f64, f64))| format!("M{:.1} {:.1}L{:.1} {:.1}", edge.0, edge.1, at.0, at.1);
+        spots.with(|spots| spots.iter().map(stem).collect::<String>())
+    };
+    // The handles stay in the page and only move, so that a tap builds none.
+    let handle = move |number: usize| {
+        let place = move || {
+            let at = spots.with(|spots| spots.get(number).map(|spot| spot.1));
+            at.map(|at| format!("translate({:.1} {:.1})", at.0, at.1))
+        };
+        let none = move || (spots.with(Vec::len) <= number).then_some("none");
+        view! { <circle class="handle" r="9" display=none transform=place></circle> }
     };
     view! {
         <g class="selection" aria-hidden="true">
@@ -59,18 +72,9 @@ pub fn Selection() -> impl IntoView {
                 <path class="selection-under" d=path></path>
                 <path class="selection-line" d=path></path>
             </g>
-            {move || {
-                spots()
-                    .unwrap_or_default()
-                    .into_iter()
-                    .map(|(edge, at)| {
-                        view! {
-                            <path class="handle-stem" d=format!("M{:.1} {:.1}L{:.1} {:.1}", edge.0, edge.1, at.0, at.1)></path>
-                            <circle class="handle" cx=format!("{:.1}", at.0) cy=format!("{:.1}", at.1) r="9"></circle>
-                        }
-                    })
-                    .collect_view()
-            }}
+            <path class="handle-stem" d=stems></path>
+            {handle(0)}
+            {handle(1)}
         </g>
     }
 }

@@ -46,9 +46,12 @@ pub fn Sheet() -> impl IntoView {
         })
     });
     let decision = standing(walk, part);
-    // A sheet is read from its beginning; it must be in view to be scrolled.
+    // A sheet is read from its beginning; it must be in view to be scrolled. Asking the browser makes it lay out the page,
+    // so it is asked only where somebody has scrolled.
+    let scrolled = StoredValue::new(false);
     Effect::new(move |_| {
-        if walk.part.with(Option::is_some) {
+        if walk.part.with(Option::is_some) && scrolled.get_value() {
+            scrolled.set_value(false);
             page::next_frame(|| page::scroll_to_top(".sheet-body"));
         }
     });
@@ -68,7 +71,7 @@ pub fn Sheet() -> impl IntoView {
                     <Icon name="close" />
                 </button>
             </header>
-            <div class="sheet-body">
+            <div class="sheet-body" on:scroll=move |_| scrolled.set_value(true)>
                 <Verdict decision=decision />
                 <Details />
             </div>

@@ -41,6 +41,10 @@ pub struct Seen {
     pub selected: Option<MarkId>,
     /// The part whose sheet is open.
     pub part: Option<PartId>,
+    /// The drawing.
+    pub scene: Option<Arc<Scene>>,
+    /// What lay over it.
+    pub overlay: Arc<Overlay>,
 }
 
 impl Seen {
@@ -154,6 +158,8 @@ impl Walk {
             shown: self.planned.shown.get(),
             selected: self.selected.get(),
             part: self.part.get(),
+            scene: Some(self.scene.get()),
+            overlay: self.overlay.get(),
         };
         self.seen.set(untrack(now));
         let waiting = StoredValue::new(false);

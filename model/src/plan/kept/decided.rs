@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub struct Decided {
     /// One for each damaged part, in the order of the part ids.
     pub decisions: Vec<Arc<Decision>>,
-    parts: Vec<Known>,
+    parts: Vec<Arc<Known>>,
     book: &'static Book,
     rules: Arc<RuleBook>,
     circumstances: Circumstances,
@@ -56,7 +56,7 @@ impl Decided {
                 let (findings, refused) = damage::findings(book, marks.iter().copied());
                 let decision = decide(book, rules, findings, &job.holds, &circumstances).pop().map(Arc::new);
                 let marks = marks.into_iter().map(|(id, mark)| (id.clone(), mark.clone())).collect();
-                Known { part: part.clone(), marks, hold, decision, refused }
+                Arc::new(Known { part: part.clone(), marks, hold, decision, refused })
             });
             decisions.extend(known.decision.clone());
             parts.push(known);
@@ -76,7 +76,7 @@ impl Decided {
         self.parts.iter().flat_map(|known| known.refused.iter().cloned()).collect()
     }
 
-    fn known(&self, part: &PartId, marks: &[(&MarkId, &Mark)], hold: Option<Action>) -> Option<&Known> {
+    fn known(&self, part: &PartId, marks: &[(&MarkId, &Mark)], hold: Option<Action>) -> Option<&Arc<Known>> {
         let at = self.parts.binary_search_by(|known| known.part.cmp(part)).ok()?;
         let known = &self.parts[at];
         let same = known.hold == hold
