@@ -9,9 +9,9 @@ use model::estimate::Tariff;
 use model::geometry::Area;
 use model::ids::{AccessId, MarkId, PartId};
 use model::job::{Job, JobId};
-use model::operations::{Amount, Operation, WORKS, blend_of, operations, repaints};
+use model::operations::{Amount, Operation, blend_of, operations, repaints};
 use model::plan::{Plan, Shop, circumstances, plan};
-use model::terms::{Action, Aim, Bed, Cab, ColourFamily, FrameState, JointKind, MarkKind, Unit, View, Wait};
+use model::terms::{Action, Aim, Bed, Cab, ColourFamily, FrameState, JointKind, MarkKind, Unit, View, Wait, Work};
 use model::times::{TimeBook, UnitTime, count, spread};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -116,7 +116,7 @@ fn everywhere(kind: MarkKind, depth_mm: u16, sharp: bool) -> Job {
         let at = [centre.a as i32, centre.b as i32];
         let mut one = mark(part.id.as_str(), *view, at, 10, kind, depth_mm);
         one.sharp = sharp;
-        job.marks.insert(MarkId(format!("m-{}", part.id)), one);
+        job.marks.insert(MarkId::from(format!("m-{}", part.id)), one);
     }
     job
 }
@@ -172,7 +172,7 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
             }
             let work = picked.operations(&picked.all());
             let on = |name: &str| -> BTreeSet<&PartId> {
-                work.iter().filter(|one| one.work == name).filter_map(|one| one.part.as_ref()).collect()
+                work.iter().filter(|one| one.work.word() == name).filter_map(|one| one.part.as_ref()).collect()
             };
             let (whole, cut) = (on("release"), on("cut-section"));
             // Each joint of a part that is replaced whole once, from whichever of its two parts it is met first.
@@ -188,7 +188,7 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
                 }
             }
             let released = |name: &str| {
-                let those = work.iter().filter(|one| one.work == name);
+                let those = work.iter().filter(|one| one.work.word() == name);
                 those.fold((0.0, 0_u32), |(mm, count), one| {
                     let off = |sum: f64, (_, amount): &(PartId, Amount)| sum + amount.joint_mm;
                     let off_count: u32 = one.elsewhere.iter().map(|(_, amount)| amount.fasteners).sum();
@@ -214,7 +214,7 @@ fn a_joint_between_two_renewed_parts_is_cut_and_made_once() {
             }
             // Of two sections the one whose id comes first takes what both open: no more than either has of the joint, and
             // none where the new pieces lie apart.
-            for one in work.iter().filter(|one| one.work == "cut-section") {
+            for one in work.iter().filter(|one| one.work.word() == "cut-section") {
                 let id = one.part.as_ref().expect("a part");
                 for (other, amount) in one.elsewhere.iter().filter(|(other, _)| cut.contains(other)) {
                     let whole: f64 =
@@ -264,16 +264,17 @@ fn every_amount_counts_and_every_time_is_used() {
                     let term = hours.terms.iter().find(|term| term.unit == Some(*unit) && !term.less);
                     assert_eq!(term.is_some(), amount > 0.0, "seed {seed}: {unit} of {}", operation.id);
                     if term.is_some() {
-                        used.insert((operation.work.to_owned(), Some(*unit)));
+                        used.insert((operation.work.word().to_owned(), Some(*unit)));
                     }
                 }
-                seen.insert(operation.work);
+                seen.insert(operation.work.word());
             }
         }
     }
     // Two works serve books whose access work makes nothing safe; three serve materials that the generic body lacks.
     let rare = ["battery-off", "restraints-safe", "join-part-bonded", "join-section-bonded", "straighten-cold"];
-    let missing: Vec<&&str> = WORKS.iter().filter(|work| !seen.contains(**work) && !rare.contains(work)).collect();
+    let missing: Vec<&str> =
+        Work::ALL.iter().map(|work| work.word()).filter(|work| !seen.contains(*work) && !rare.contains(work)).collect();
     assert!(missing.is_empty(), "no job shows {missing:?}");
     for (name, work) in times.works.iter().filter(|(name, _)| !rare.contains(&name.as_str())) {
         // Other bodies have clips, or glass that no access work takes out, where this one has none.
@@ -492,9 +493,9 @@ fn a_shop_changes_times_and_gets_clear_errors() {
     }
     // A whole book must be whole.
     let whole: Value = serde_json::from_str(&read("model/data/times/general.json")).expect("JSON");
-    for work in WORKS {
+    for work in Work::ALL.iter().map(|work| work.word()) {
         let mut less = whole.clone();
-        less["works"].as_object_mut().expect("works").remove(*work);
+        less["works"].as_object_mut().expect("works").remove(work);
         let error = TimeBook::read(&less.to_string()).expect_err(work);
         assert!(error.to_string().contains(work), "{error}");
     }
@@ -577,7 +578,7 @@ fn replacing_a_b_pillar_with_the_roof_in_place_adds_no_roof_work() {
         let removed = operation.access.as_ref().map(|id| &book.access[id].removes).into_iter().flatten();
         assert!(removed.into_iter().all(|part| !part.as_str().starts_with("roof")), "{text}");
     }
-    assert!(plan.operations.iter().any(|one| one.work == "join-part"));
+    assert!(plan.operations.iter().any(|one| one.work.word() == "join-part"));
     println!("B-pillar {:.1} h", hours(&plan));
 }
 
@@ -591,7 +592,11 @@ fn access_work_and_its_overlap_are_counted_once() {
         let mut ids: BTreeSet<(&str, &str)> = BTreeSet::new();
         for operation in &all {
             if let Some(access) = &operation.access {
-                assert!(ids.insert((operation.work, access.as_str())), "seed {seed}: {} stands twice", operation.id);
+                assert!(
+                    ids.insert((operation.work.word(), access.as_str())),
+                    "seed {seed}: {} stands twice",
+                    operation.id
+                );
             }
         }
         let alone: u64 = picked.all().iter().map(|one| seconds(times, &picked.operations(&[*one]))).sum();
@@ -618,7 +623,8 @@ fn access_work_and_its_overlap_are_counted_once() {
                 &["join-section", "join-part", "join-section-bonded", "join-part-bonded", "replace-flow-drill-screws"],
             ] {
                 let done: Vec<Operation> = picked.operations(&picked.all());
-                let done = done.iter().filter(|one| works.contains(&one.work) && one.part.as_ref() == Some(&part.id));
+                let done =
+                    done.iter().filter(|one| works.contains(&one.work.word()) && one.part.as_ref() == Some(&part.id));
                 let (mut fasteners, mut joint) = (0, 0.0);
                 for one in done {
                     fasteners += one.amount.fasteners;
@@ -743,10 +749,10 @@ fn full_cure_holds_the_hand_over() {
     let bonded = plan.operations.iter().find(|one| one.id == held.operation).expect("an operation");
     let (mut labour, mut waits) = (0, BTreeMap::new());
     for (one, hours) in plan.operations.iter().zip(&plan.estimate.work).filter(|(one, _)| one.stage >= bonded.stage) {
-        if one.stage > bonded.stage && !shop.rates.sublet.contains_key(one.work) {
+        if one.stage > bonded.stage && !shop.rates.sublet.contains_key(one.work.word()) {
             labour += hours.seconds;
         }
-        if let Some((kind, seconds)) = hours.wait.filter(|_| !shop.rates.sublet.contains_key(one.work)) {
+        if let Some((kind, seconds)) = hours.wait.filter(|_| !shop.rates.sublet.contains_key(one.work.word())) {
             let longest = waits.entry(kind).or_insert(0);
             *longest = u64::from(seconds).max(*longest);
         }

@@ -387,7 +387,7 @@ fn wrong_commands_are_refused_with_the_field() {
         (Command::SetValue(Some(VehicleValue { minor: -1, currency: "EUR".into() })), "value.minor"),
         (Command::SetValue(Some(VehicleValue { minor: 1, currency: "eur".into() })), "value.currency"),
         (
-            hold(OptionHold { cells: (0..65).map(|n| CellId(format!("c{n}"))).collect(), ..none() }),
+            hold(OptionHold { cells: (0..65).map(|n| CellId::from(format!("c{n}"))).collect(), ..none() }),
             "options.hood.cells",
         ),
         (hold(OptionHold { cells: vec![CellId::from("A b")], ..none() }), "options.hood.cells"),

@@ -214,10 +214,7 @@ fn the_built_in_list_has_every_service_part_and_nothing_else() {
     for (id, item) in &PriceList::demo().items {
         assert!(item.demo && item.price.minor > 0 && (1..=30).contains(&item.days), "{id}: {item:?}");
         if let Some((whole, _)) = id.as_str().split_once('/') {
-            assert!(
-                item.price.minor < PriceList::demo().items[&whole.into()].price.minor,
-                "{id} is dearer than the whole"
-            );
+            assert!(item.price.minor < PriceList::demo().items[whole].price.minor, "{id} is dearer than the whole");
         }
     }
     let sums = BTreeSet::from_iter(model::catalogue::generic_description().sold().into_keys());
@@ -357,9 +354,9 @@ fn the_decimals_of_a_price_are_those_of_its_currency() {
     // What the shop's list lacks has the same number as in the built-in list, rounded to a half of the even neighbour.
     let yen = read("100", "JPY").expect("a good list");
     assert_eq!(yen.items.len(), PriceList::demo().items.len());
-    let dear = &yen.items[&"grille".into()];
+    let dear = &yen.items["grille"];
     assert_eq!((dear.price.to_string(), dear.demo), ("328 JPY".to_owned(), true));
-    assert_eq!(PriceList::demo().items[&"grille".into()].price.to_string(), "328.50 USD");
+    assert_eq!(PriceList::demo().items["grille"].price.to_string(), "328.50 USD");
 }
 
 #[test]
@@ -503,7 +500,7 @@ fn what_is_done_outside_is_charged_once_and_takes_no_hours() {
     let outside: Vec<_> = jobs()
         .iter()
         .flat_map(|job| work(generic(Body { cab: job.vehicle.cab, bed: job.vehicle.bed }), job, &shop).1)
-        .filter(|one| one.work == "wheel-alignment")
+        .filter(|one| one.work.word() == "wheel-alignment")
         .collect();
     assert!(!outside.is_empty());
     for one in &outside {
@@ -533,7 +530,7 @@ fn a_part_that_the_shops_list_lacks_is_priced_by_the_built_in_list_and_says_so()
         (line.words(book), line.amount.amount())
     };
     assert_eq!(line("hood", &shop), ("hood".into(), "350.50".into()));
-    let fender = PriceList::demo().items[&"fender".into()].price.amount();
+    let fender = PriceList::demo().items["fender"].price.amount();
     assert_eq!(
         line("fender-left", &shop),
         ("left fender (price of the demo list, not of the shop)".into(), fender.clone())

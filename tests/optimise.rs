@@ -123,7 +123,7 @@ fn what_a_choice_costs_is_what_its_plan_costs() {
             assert_eq!(ids.len(), work.len(), "{name}: each step once");
             let access: Vec<&str> = work
                 .iter()
-                .filter(|one| one.work == "access")
+                .filter(|one| one.work.word() == "access")
                 .map(|one| one.access.as_ref().unwrap().as_str())
                 .collect();
             assert_eq!(access.iter().collect::<BTreeSet<_>>().len(), access.len(), "{name}: access work once");

@@ -273,7 +273,7 @@ fn a_real_plan_is_frozen_to_the_unit_and_the_second() {
         let (id, mark) =
             session.job().marks.iter().next().map(|(id, mark)| (id.clone(), mark.clone())).expect("a mark");
         let part = mark.part.clone();
-        session.apply(&Command::AddMark { id: MarkId(format!("{id}-x")), mark }, 9_100).expect("fine");
+        session.apply(&Command::AddMark { id: MarkId::from(format!("{id}-x")), mark }, 9_100).expect("fine");
         let since = differences(&frozen, &document(&session)).expect("one currency");
         assert_eq!(why(&since, &About::Part(part)), [Cause::MarksAdded(1)], "{demo}");
         assert_eq!(session.job().revisions[0], frozen);

@@ -18,7 +18,7 @@ fn planned(book: &Book, marks: Vec<Mark>, frame: FrameState, shop: Shop) -> Plan
     let mut job = Job::empty(JobId::from("trade"));
     job.frame = frame;
     for (at, mark) in marks.into_iter().enumerate() {
-        job.marks.insert(MarkId(format!("m{at}")), mark);
+        job.marks.insert(MarkId::from(format!("m{at}")), mark);
     }
     let plan = plan(book, model::rules::general(), &job, &shop);
     assert!(plan.refused_marks.is_empty(), "{:?}", plan.refused_marks);
@@ -54,7 +54,7 @@ fn an_aluminium_floor_pan_is_sectioned_at_its_cross_members_and_one_of_high_stre
     assert!(section.share < 0.6, "only a piece is renewed: {}", section.share);
     // The cuts run where the cross-members are, give or take their windows.
     let members: Vec<f64> = (1..=4)
-        .map(|n| book.part(&PartId(format!("floor-cross-member-{n}"))).expect("a cross-member").centre().0)
+        .map(|n| book.part(&PartId::from(format!("floor-cross-member-{n}"))).expect("a cross-member").centre().0)
         .collect();
     let across: Vec<f64> =
         section.cuts.iter().filter(|cut| (cut.line.0.a - cut.line.1.a).abs() < 1.0).map(|cut| cut.line.0.a).collect();
@@ -91,7 +91,7 @@ fn a_b_pillar_is_replaced_with_the_roof_in_place() {
             || operation.id.as_str().contains("roof")
     };
     assert_eq!(plan.operations.iter().find(roof), None);
-    assert!(plan.operations.iter().any(|operation| operation.work == "join-part"));
+    assert!(plan.operations.iter().any(|operation| operation.work.word() == "join-part"));
 }
 
 #[test]
@@ -121,7 +121,7 @@ fn flow_drill_screws_are_replaced_by_structural_blind_rivets() {
     let plan = planned(book, marks, FrameState::WithinTolerance, Shop::default());
     for part in ["floor-pan", "rocker-left"] {
         let operation = plan.operations.iter().find(|operation| {
-            operation.work == "replace-flow-drill-screws"
+            operation.work.word() == "replace-flow-drill-screws"
                 && operation.part.as_ref().is_some_and(|known| known.as_str() == part)
         });
         let operation = operation.unwrap_or_else(|| panic!("{part} gets rivets in place of its screws"));
@@ -189,7 +189,7 @@ fn high_strength_steel_gets_no_heat() {
             let warm = plan
                 .operations
                 .iter()
-                .find(|operation| operation.part.as_ref() == Some(&part.id) && heats.contains(&operation.work));
+                .find(|operation| operation.part.as_ref() == Some(&part.id) && heats.contains(&operation.work.word()));
             assert_eq!(warm, None, "{} {kind}", part.id);
             assert!(!permitted(&plan, part.id.as_str(), Action::Section), "{} {kind}", part.id);
             tried += 1;
@@ -205,7 +205,7 @@ fn high_strength_steel_gets_no_heat() {
     one.sharp = false;
     let plan = planned(&steel, vec![one], FrameState::WithinTolerance, Shop::default());
     assert_eq!(decision(&plan, "floor-pan").recommended, Action::Repair);
-    let cold = plan.operations.iter().find(|operation| operation.work == "straighten-cold").expect("cold work");
+    let cold = plan.operations.iter().find(|operation| operation.work.word() == "straighten-cold").expect("cold work");
     assert!(cold.cautions.contains(&Caution::Heat));
 }
 
@@ -217,7 +217,7 @@ fn body_and_frame_stay_isolated() {
     let plan = planned(book, marks, FrameState::WithinTolerance, Shop::default());
     let isolates = |plan: &Plan, part: &str| {
         plan.operations.iter().any(|operation| {
-            operation.work == "isolate"
+            operation.work.word() == "isolate"
                 && operation.stage == Stage::SealIsolate
                 && operation.part.as_ref().is_some_and(|known| known.as_str() == part)
         })
@@ -248,6 +248,6 @@ fn a_kinked_frame_is_referred_and_measured_first() {
         assert_eq!(decision(&plan, "frame-rail-left").recommended, Action::Refer, "{frame}");
         let stages: Vec<Stage> = plan.operations.iter().map(|operation| operation.stage).collect();
         assert!(stages.iter().all(|stage| *stage <= Stage::Measure), "{frame}: nothing is worked on: {stages:?}");
-        assert!(plan.operations.iter().any(|operation| operation.work == "frame-measure"), "{frame}");
+        assert!(plan.operations.iter().any(|operation| operation.work.word() == "frame-measure"), "{frame}");
     }
 }

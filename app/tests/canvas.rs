@@ -76,7 +76,7 @@ fn overlay(actions: &[(&str, Action)]) -> Arc<Overlay> {
     let parts = actions
         .iter()
         .map(|(part, action)| OverlayPart {
-            part: PartId((*part).to_owned()),
+            part: PartId::from((*part).to_owned()),
             action: *action,
             path: OUTLINE.clone(),
             cuts: if *action == Action::Section { "M50 0V100".to_owned() } else { String::new() },
@@ -86,8 +86,8 @@ fn overlay(actions: &[(&str, Action)]) -> Arc<Overlay> {
     let marks = actions
         .iter()
         .map(|(part, _)| OverlayMark {
-            mark: MarkId(format!("m-{part}")),
-            part: PartId((*part).to_owned()),
+            mark: MarkId::from(format!("m-{part}")),
+            part: PartId::from((*part).to_owned()),
             path: "M10 10H20V20Z".to_owned(),
             bounds: Bounds { low: Point::new(10.0, 10.0), high: Point::new(20.0, 20.0) },
         })

@@ -38,7 +38,7 @@ pub fn job(seed: u64, parts: usize) -> Result<Job> {
         let mut made = 0;
         while made < wanted {
             let mark = mark(part, rim, &mut dice);
-            let id = MarkId(format!("m{:03}", job.marks.len() + 1));
+            let id = MarkId::from(format!("m{:03}", job.marks.len() + 1));
             if damage::measure(book, part, &[(&id, &mark)]).1.is_empty() {
                 job.marks.insert(id, mark);
                 made += 1;

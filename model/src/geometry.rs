@@ -23,6 +23,7 @@ const SAME_POINT_MM: f64 = 0.01;
 pub struct Area {
     shape: MultiPolygon<f64>,
     bounds: Bounds,
+    size_mm2: f64,
 }
 
 /// An open line of straight pieces.
@@ -116,18 +117,19 @@ impl Area {
     }
 
     fn from_shape(shape: MultiPolygon<f64>) -> Option<Self> {
-        if shape.unsigned_area() < 1.0 {
+        let size_mm2 = shape.unsigned_area();
+        if size_mm2 < 1.0 {
             return None;
         }
         let rect = shape.bounding_rect()?;
         let bounds =
             Bounds { low: Point::new(rect.min().x, rect.min().y), high: Point::new(rect.max().x, rect.max().y) };
-        Some(Self { shape, bounds })
+        Some(Self { shape, bounds, size_mm2 })
     }
 
     /// Size, mm².
     pub fn size(&self) -> f64 {
-        self.shape.unsigned_area()
+        self.size_mm2
     }
     /// Smallest rectangle around it.
     pub fn bounds(&self) -> Bounds {
@@ -140,7 +142,7 @@ impl Area {
             // Regions apart from each other need no merging.
             let mut shape = self.shape.clone();
             shape.0.extend(other.shape.0.iter().cloned());
-            return Self { shape, bounds: self.bounds.join(&other.bounds) };
+            return Self { size_mm2: shape.unsigned_area(), shape, bounds: self.bounds.join(&other.bounds) };
         }
         Self::from_shape(self.shape.union(&other.shape)).unwrap_or_else(|| self.clone())
     }
@@ -274,6 +276,10 @@ impl Area {
     }
     /// Distance to a line if it is at most `limit` mm; 0 where they meet.
     pub fn distance_to_line_up_to(&self, line: &Line, limit: f64) -> Option<f64> {
+        let around = line.points.iter().map(|point| Bounds { low: *point, high: *point });
+        if !around.reduce(|one, other| one.join(&other))?.near(&self.bounds, limit) {
+            return None;
+        }
         if line.points.iter().any(|point| self.contains(*point)) {
             return Some(0.0);
         }
@@ -303,8 +309,8 @@ impl Area {
         // No edges lie further apart than some two of their corners: a first bound spares most comparisons.
         let corner = other.rings().next().and_then(|ring| ring.0.first())?;
         let corners = self.rings().flat_map(|ring| ring.0.iter());
-        let bound = corners.map(|c| (c.x - corner.x).hypot(c.y - corner.y)).fold(f64::INFINITY, f64::min);
-        let limit = limit.min(bound + SAME_POINT_MM);
+        let square = corners.map(|c| (c.x - corner.x).powi(2) + (c.y - corner.y).powi(2)).fold(f64::INFINITY, f64::min);
+        let limit = limit.min(square.sqrt() + SAME_POINT_MM);
         let found = other.rings().filter_map(|ring| least_distance(self.rings(), ring, limit));
         found.min_by(f64::total_cmp)
     }
@@ -479,28 +485,29 @@ fn least_distance<'a>(
     line: &LineString<f64>,
     limit: f64,
 ) -> Option<f64> {
-    let reach = line.bounding_rect()?;
+    let theirs: Vec<(geo::Line<f64>, Bounds)> = line.lines().map(|edge| (edge, bounds(&edge))).collect();
+    let reach = theirs.iter().map(|(_, bounds)| *bounds).reduce(|one, other| one.join(&other))?;
     let mut least = limit;
     let mut found = None;
     for mine in rings.flat_map(LineString::lines) {
-        let edge = mine.bounding_rect();
-        let gap = |low: f64, high: f64, from: f64, to: f64| (low - to).max(from - high).max(0.0);
-        let apart = |other: &geo::Rect<f64>| {
-            gap(edge.min().x, edge.max().x, other.min().x, other.max().x).max(gap(
-                edge.min().y,
-                edge.max().y,
-                other.min().y,
-                other.max().y,
-            ))
-        };
-        if apart(&reach) > least {
+        let here = bounds(&mine);
+        if here.apart(&reach) > squared(least) {
             continue;
         }
-        for theirs in line.lines() {
-            if apart(&theirs.bounding_rect()) > least {
+        for (theirs, there) in &theirs {
+            let apart = here.apart(there);
+            if apart > squared(least) {
                 continue;
             }
-            let distance = Euclidean.distance(&mine, &theirs);
+            let distance = if apart > 0.0 {
+                // They do not cross: one of the four ends is nearest.
+                let (one, other) = (mine.start_point(), mine.end_point());
+                let ends = Euclidean.distance(&one, theirs).min(Euclidean.distance(&other, theirs));
+                let (one, other) = (theirs.start_point(), theirs.end_point());
+                ends.min(Euclidean.distance(&one, &mine)).min(Euclidean.distance(&other, &mine))
+            } else {
+                Euclidean.distance(&mine, theirs)
+            };
             if distance <= least {
                 least = distance;
                 found = Some(distance);
@@ -511,6 +518,15 @@ fn least_distance<'a>(
         }
     }
     found
+}
+
+fn bounds(edge: &geo::Line<f64>) -> Bounds {
+    Bounds::around(edge.start.into(), edge.end.into())
+}
+
+/// The square of a distance, a little larger, so that nothing that is just as near is passed over by rounding.
+fn squared(distance: f64) -> f64 {
+    distance * distance * (1.0 + 1e-9)
 }
 
 /// Outline of a stroke: along one side, round the end, back along the other, round the start. Corners are mitred.

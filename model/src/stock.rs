@@ -3,7 +3,7 @@
 //! Reads and checks the list; it never chooses. The built-in list is invented and holds no product.
 
 use crate::error::{Error, Result, from_json};
-use crate::terms::{Environment, JointKind, Wait};
+use crate::terms::{Environment, JointKind, Wait, Work};
 use serde_json::{Map, Value};
 use std::sync::{Arc, OnceLock};
 
@@ -173,7 +173,7 @@ pub struct Isolation {
 pub struct Coat {
     /// Id.
     pub id: String,
-    /// The work that it goes with, of [`crate::operations::WORKS`].
+    /// The work that it goes with, the word of a [`Work`](crate::terms::Work).
     pub on: String,
     /// Dry film, µm.
     pub film_um: f64,
@@ -391,10 +391,11 @@ fn isolation(row: &Row<'_>) -> Result<Isolation> {
 
 fn coat(row: &Row<'_>) -> Result<Coat> {
     row.only(&["id", "on", "film_um", "volume_solids", "transfer", "least_ml", "solvent_g_l", "category"])?;
+    let works: Vec<&str> = Work::ALL.iter().map(|work| work.word()).collect();
     let categories: Vec<&str> = LIMITS_40_CFR_59.iter().map(|(name, _)| *name).collect();
     Ok(Coat {
         id: row.text("id")?,
-        on: row.word("on", crate::operations::WORKS)?,
+        on: row.word("on", &works)?,
         film_um: row.number("film_um", 1.0, 2000.0)?,
         volume_solids: row.number("volume_solids", 0.01, 1.0)?,
         transfer: row.number("transfer", 0.05, 1.0)?,

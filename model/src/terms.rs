@@ -152,6 +152,29 @@ terms! {
     }
 }
 terms! {
+    /// What kind of work an operation is; in alphabetical order. Its key says what is done.
+    Work "operation" {
+        Access => "access", Adjust => "adjust", BatteryOff => "battery-off", Blend => "blend",
+        BondGlass => "bond-glass", CavityProtect => "cavity-protect", CleanBay => "clean-bay",
+        CleanBaySetUp => "clean-bay-set-up", CoatProtect => "coat-protect", CorrosionTreat => "corrosion-treat",
+        CrackCheck => "crack-check", CrackCheckBefore => "crack-check-before", CutSection => "cut-section",
+        FinalInspection => "final-inspection", FitNew => "fit-new", FitPart => "fit-part",
+        FitSection => "fit-section", FitSkin => "fit-skin", FoamOut => "foam-out", FoamRenew => "foam-renew",
+        FrameMeasure => "frame-measure", GeometryAtFit => "geometry-at-fit", GeometryMeasure => "geometry-measure",
+        GlassRepair => "glass-repair", HighVoltageOff => "high-voltage-off", Isolate => "isolate",
+        JoinHem => "join-hem", JoinPart => "join-part", JoinPartBonded => "join-part-bonded",
+        JoinPartWelded => "join-part-welded", JoinSection => "join-section",
+        JoinSectionBonded => "join-section-bonded", JoinSectionWelded => "join-section-welded", LampAim => "lamp-aim",
+        MakeReady => "make-ready", MakerConsult => "maker-consult", MeasurementReport => "measurement-report",
+        Paintless => "paintless", PlasticRepair => "plastic-repair", Polish => "polish", Prepare => "prepare",
+        RefinishPanel => "refinish-panel", RefinishSetUp => "refinish-set-up", Refit => "refit", Release => "release",
+        ReplaceFlowDrillScrews => "replace-flow-drill-screws", RestraintInspection => "restraint-inspection",
+        RestraintsSafe => "restraints-safe", RoadTest => "road-test", SensorCalibrate => "sensor-calibrate",
+        SkinOff => "skin-off", Straighten => "straighten", StraightenCold => "straighten-cold", TakeOff => "take-off",
+        WeldTear => "weld-tear", WheelAlignment => "wheel-alignment",
+    }
+}
+terms! {
     /// A caution that stands at the operation to which it belongs.
     Caution "caution" {
         Restraints => "restraints", HighVoltage => "high-voltage", Fuel => "fuel", Glass => "glass", Lifting => "lifting",

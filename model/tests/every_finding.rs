@@ -105,7 +105,7 @@ fn every_part_of_every_body_with_every_kind_of_damage() {
                 }
                 (one.kind, one.depth_mm, one.sharp, one.coat) = (kind, depth, sharp, coat);
                 one.count = if kind == MarkKind::HailField { 80 } else { 0 };
-                job.marks.insert(MarkId(format!("m{at}")), one);
+                job.marks.insert(MarkId::from(format!("m{at}")), one);
             }
             for (frame, deployed, equipped) in
                 [(FrameState::WithinTolerance, false, true), (FrameState::NotMeasured, true, false)]
@@ -153,7 +153,7 @@ fn access_work_is_done_once_and_undone_once() {
         .map(|part| mark(book, part, 60, MarkKind::Buckle, 40))
         .collect();
     let plan = support::plan_of(book, marks);
-    let off: Vec<_> = plan.operations.iter().filter(|operation| operation.work == "access").collect();
+    let off: Vec<_> = plan.operations.iter().filter(|operation| operation.work.word() == "access").collect();
     let unique: BTreeSet<_> = off.iter().map(|operation| operation.access.clone()).collect();
     assert_eq!(off.len(), unique.len());
     let bumper =
@@ -169,7 +169,7 @@ fn access_work_is_done_once_and_undone_once() {
         assert_eq!(back.len(), 1, "{} goes back on", operation.id);
         // A new part goes on by the same work, once it is ready.
         let work = &book.access[operation.access.as_ref().expect("access work")];
-        for new in plan.operations.iter().filter(|other| other.work == "make-ready") {
+        for new in plan.operations.iter().filter(|other| other.work.word() == "make-ready") {
             let part = new.part.as_ref().expect("a part");
             if work.removes.contains(part) {
                 assert!(back[0].renewed.contains(part) && back[0].after.contains(&new.id), "{}", back[0].id);
@@ -179,7 +179,7 @@ fn access_work_is_done_once_and_undone_once() {
     // What came off last goes back on first.
     let position = |work: &str, access: &str| {
         plan.operations.iter().position(|operation| {
-            operation.work == work && operation.access.as_ref().is_some_and(|id| id.as_str() == access)
+            operation.work.word() == work && operation.access.as_ref().is_some_and(|id| id.as_str() == access)
         })
     };
     let wheel = (position("access", "front-wheel-off-left"), position("refit", "front-wheel-off-left"));

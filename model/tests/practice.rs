@@ -114,18 +114,18 @@ fn a_closure_is_renewed_by_its_skin_or_whole() {
     let option = plan.decisions[0].option(Action::Replace).expect("all six actions");
     let routes: Vec<Route> = option.permitted_routes().collect();
     assert_eq!(routes, [Route::Bolted, Route::Hemmed]);
-    assert!(plan.operations.iter().any(|operation| operation.work == "join-hem"));
+    assert!(plan.operations.iter().any(|operation| operation.work.word() == "join-hem"));
     let plan = plan_of(book, vec![mark(book, "front-door-left", 150, MarkKind::Buckle, 80)]);
     let option = plan.decisions[0].option(Action::Replace).expect("all six actions");
     assert_eq!(option.permitted_routes().collect::<Vec<_>>(), [Route::Bolted]);
-    assert!(plan.operations.iter().any(|operation| operation.work == "make-ready"));
+    assert!(plan.operations.iter().any(|operation| operation.work.word() == "make-ready"));
 }
 
 #[test]
 fn pulled_aluminium_is_checked_for_cracks_before_it_is_painted() {
     let book = book();
     let plan = plan_of(book, vec![mark(book, "fender-left", 60, MarkKind::Dent, 12)]);
-    let at = |work: &str| plan.operations.iter().position(|operation| operation.work == work);
+    let at = |work: &str| plan.operations.iter().position(|operation| operation.work.word() == work);
     let (pull, check, paint) = (at("straighten"), at("crack-check"), at("refinish-panel"));
     assert!(pull.is_some() && pull < check && check < paint, "{pull:?} {check:?} {paint:?}");
 }
@@ -149,7 +149,7 @@ fn the_shops_equipment_changes_routes_and_bay() {
     assert_eq!(recommended(&plan_bare, "bed-sill-left"), Action::Refer, "welded by the factory, no welder here");
     job.marks.insert(MarkId::from("m"), mark(book, "headboard", 40, MarkKind::Buckle, 30));
     let plan_bare = plan(book, model::rules::general(), &job, &bare);
-    assert!(plan_bare.operations.iter().any(|operation| operation.work == "clean-bay-set-up"));
+    assert!(plan_bare.operations.iter().any(|operation| operation.work.word() == "clean-bay-set-up"));
 }
 
 #[test]
@@ -165,7 +165,7 @@ fn deployed_restraints_come_first_and_are_inspected_last() {
         .position(|operation| operation.access.as_ref().is_some_and(|id| id.as_str() == "restraints-safe"));
     let first_strip = plan.operations.iter().position(|operation| operation.stage > Stage::Measure);
     assert!(safe.is_some() && safe < first_strip, "{safe:?} {first_strip:?}");
-    assert!(plan.operations.iter().any(|operation| operation.work == "restraint-inspection"));
+    assert!(plan.operations.iter().any(|operation| operation.work.word() == "restraint-inspection"));
 }
 
 #[test]

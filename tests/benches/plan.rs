@@ -7,11 +7,13 @@ use checks::read;
 use criterion::{Criterion, criterion_group, criterion_main};
 use model::catalogue::{Body, generic, read::Description};
 use model::damage::findings;
+use model::decide::{Pick, decide};
 use model::geometry::Point;
 use model::ids::MarkId;
 use model::job::{Job, JobId, wire};
 use model::operations::operations;
 use model::plan::kept::{Decided, Weighed};
+use model::plan::look_behind;
 use model::scene::{Place, hit, overlay, scene};
 use model::terms::{Action, Bed, Cab, Layer};
 use std::hint::black_box;
@@ -25,7 +27,7 @@ fn forty_marks() -> Job {
         let file = wire::read_file(&read(&format!("public/demo/{demo}.json"))).expect("a demo job");
         for mark in file.job.marks.into_values() {
             if job.marks.len() < 40 {
-                job.marks.insert(MarkId(format!("m{:02}", job.marks.len())), mark);
+                job.marks.insert(MarkId::from(format!("m{:02}", job.marks.len())), mark);
             }
         }
     }
@@ -42,6 +44,19 @@ fn benches(c: &mut Criterion) {
     let (book, rules, shop, job) =
         (generic(BODY), model::rules::general(), model::plan::Shop::default(), forty_marks());
     c.bench_function("findings: 40 marks", |b| b.iter(|| findings(book, black_box(&job).marks.iter())));
+    let circumstances = model::plan::circumstances(&job, &shop);
+    // What may be done and why, the least intrusive of it as work, and where to look: nothing is weighed or priced.
+    c.bench_function("plan before the choice: 40 marks", |b| {
+        b.iter(|| {
+            let (findings, _) = findings(book, black_box(&job).marks.iter());
+            let decisions = decide(book, rules, findings, &job.holds, &circumstances);
+            let picks: Vec<Pick> = decisions.iter().map(Pick::standing).collect();
+            let picked: Vec<_> = decisions.iter().zip(&picks).collect();
+            let (work, behind) =
+                (operations(book, &picked, &circumstances), look_behind(book, &decisions, &job.inspections));
+            black_box((&decisions, work, behind));
+        });
+    });
     c.bench_function("plan: 40 marks", |b| b.iter(|| model::plan::plan(book, rules, black_box(&job), &shop)));
     // What a tap costs: one mark more on a job whose other parts are decided and weighed.
     let kept_rules = std::sync::Arc::new(rules.clone());
@@ -57,7 +72,6 @@ fn benches(c: &mut Criterion) {
         });
     });
     let plan = model::plan::plan(book, rules, &job, &shop);
-    let circumstances = model::plan::circumstances(&job, &shop);
     let decisions = &plan.decisions;
     let picked: Vec<_> = decisions.iter().map(AsRef::as_ref).zip(&plan.picks).collect();
     c.bench_function("operations: 40 marks", |b| {

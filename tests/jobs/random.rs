@@ -38,9 +38,9 @@ fn shape(numbers: &mut Numbers) -> MarkShape {
 fn option(numbers: &mut Numbers) -> OptionHold {
     OptionHold {
         route: (numbers.below(2) == 0).then(|| one(numbers, Route::ALL)),
-        cells: (0..numbers.below(3)).map(|_| CellId(format!("cell-{}", numbers.below(4)))).collect(),
+        cells: (0..numbers.below(3)).map(|_| CellId::from(format!("cell-{}", numbers.below(4)))).collect(),
         moves: (0..numbers.below(3))
-            .map(|_| (CutId(format!("cut-{}", numbers.below(3))), i32::from(small(numbers, 40)) - 20))
+            .map(|_| (CutId::from(format!("cut-{}", numbers.below(3))), i32::from(small(numbers, 40)) - 20))
             .collect(),
     }
 }
@@ -106,7 +106,7 @@ fn photo(numbers: &mut Numbers, job: &Job, text: String) -> Command {
             original: None,
         };
         return Command::AddPhoto {
-            id: PhotoId(format!("p{}", numbers.below(100_000))),
+            id: PhotoId::from(format!("p{}", numbers.below(100_000))),
             photo: Photo::new(taken, mark.filter(|_| numbers.below(2) == 0)),
         };
     }
@@ -163,7 +163,7 @@ pub fn command(numbers: &mut Numbers, job: &Job) -> Command {
                 count: 0,
                 note: String::new(),
             };
-            Command::AddMark { id: MarkId(format!("m{}", numbers.below(100_000))), mark }
+            Command::AddMark { id: MarkId::from(format!("m{}", numbers.below(100_000))), mark }
         }
         5 => Command::SetTitle(text),
         6 => Command::SetVehicle(Vehicle {

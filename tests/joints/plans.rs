@@ -836,7 +836,7 @@ fn opened_cavities_are_protected() {
     for name in DEMOS {
         let (_, plan) = demo(name);
         let rows = materials::refinish(stock, &plan.operations);
-        for operation in plan.operations.iter().filter(|one| one.work == "cavity-protect") {
+        for operation in plan.operations.iter().filter(|one| one.work.word() == "cavity-protect") {
             let part = operation.part.as_ref().expect("a part");
             let row = rows.iter().find(|row| row.part == *part && row.work == operation.work).expect("a coat");
             // µm of dry film on mm², over the solids and what reaches the sheet: 1 mm² µm is 1e-6 ml.
@@ -852,7 +852,7 @@ fn opened_cavities_are_protected() {
         };
         for pick in plan.picks.iter().filter(hollow) {
             assert!(
-                rows.iter().any(|row| row.part == pick.part && row.work == "cavity-protect"),
+                rows.iter().any(|row| row.part == pick.part && row.work.word() == "cavity-protect"),
                 "{name} {}",
                 pick.part
             );

@@ -66,7 +66,7 @@ pub fn States(
     let areas = move || {
         let overlay = overlay.get();
         let rows = overlay.parts.iter();
-        rows.map(|part| Row { part: part.part.0.clone(), action: part.action, path: Arc::clone(&part.path) })
+        rows.map(|part| Row { part: part.part.to_string(), action: part.action, path: Arc::clone(&part.path) })
             .collect::<Vec<_>>()
     };
     let cuts = move || {
@@ -111,7 +111,7 @@ pub fn Marks(
 ) -> impl IntoView {
     let rows = move || {
         let overlay = overlay.get();
-        overlay.marks.iter().map(|mark| (mark.mark.0.clone(), mark.path.clone())).collect::<Vec<_>>()
+        overlay.marks.iter().map(|mark| (mark.mark.to_string(), mark.path.clone())).collect::<Vec<_>>()
     };
     // It may outlive what it listens to.
     let selected = Selector::new(move || selected.try_get().unwrap_or_default());

@@ -25,13 +25,13 @@ pub fn Truck(
             .items
             .iter()
             .map(|item| {
-                let (id, focus) = (item.part.0.clone(), focus.clone());
+                let (id, focus) = (item.part.to_string(), focus.clone());
                 view! {
                     <g class=format!("part look-{}", item.look.word())>
                         <path
                             class="outline"
                             role="button"
-                            data-part=item.part.0.clone()
+                            data-part=item.part.to_string()
                             aria-label=item.name.clone()
                             tabindex=move || if focus.selected(&id) { "0" } else { "-1" }
                             d=item.path.clone()

@@ -144,7 +144,7 @@ impl AppState {
 
     /// A name for a new mark that nobody else makes.
     pub fn new_mark_id(self) -> MarkId {
-        MarkId(chance::name('m', 10))
+        MarkId::from(chance::name('m', 10))
     }
 
     /// Closes the job on screen. Nothing is lost; what is on its way goes on.

@@ -211,7 +211,7 @@ fn resolve_part(spec: &PartSpec, side: Side, mover: &Mover, parts: &References, 
     let mut load = Vec::new();
     for (at, one) in spec.load.iter().enumerate() {
         for to in parts.find(&one.to, side, &format!("load[{at}].to"))? {
-            load.push(Load { to: PartId(to), direction: one.direction });
+            load.push(Load { to: PartId::from(to), direction: one.direction });
         }
     }
     let mut sections = resolve_sections(spec, side, mover, &shapes)?;
@@ -232,11 +232,11 @@ fn resolve_part(spec: &PartSpec, side: Side, mover: &Mover, parts: &References, 
             _ => true,
         };
         for to in parts.find(&end.to, side, &format!("{place}.to"))?.into_iter().filter(own) {
-            sections.joint_ends.push(JointEnd { to: PartId(to), at: point });
+            sections.joint_ends.push(JointEnd { to: PartId::from(to), at: point });
         }
     }
     Ok(Part {
-        id: PartId(sided(&spec.id, side, spec.side)),
+        id: PartId::from(sided(&spec.id, side, spec.side)),
         base: spec.id.clone(),
         side,
         layer: spec.layer,
@@ -251,8 +251,8 @@ fn resolve_part(spec: &PartSpec, side: Side, mover: &Mover, parts: &References, 
         details,
         tags: spec.tags.clone(),
         behind: spec.behind,
-        uncover: all(&spec.uncover, access, "uncover")?.into_iter().map(AccessId).collect(),
-        access: all(&spec.access, access, "access")?.into_iter().map(AccessId).collect(),
+        uncover: all(&spec.uncover, access, "uncover")?.into_iter().map(AccessId::from).collect(),
+        access: all(&spec.access, access, "access")?.into_iter().map(AccessId::from).collect(),
         no_cut,
         sections,
         joints: Vec::new(),
@@ -287,7 +287,7 @@ fn resolve_sections(
             return Err(Error::new("error-cut-short", place).with("name", &cut.id));
         }
         cuts.push(Cut {
-            id: CutId(cut.id.clone()),
+            id: CutId::from(cut.id.clone()),
             line: (from, to),
             window_mm: cut.window_mm,
             join: cut.join,
@@ -300,7 +300,7 @@ fn resolve_sections(
     let service = spec
         .service
         .iter()
-        .map(|one| ServiceSection { id: one.id.clone(), cells: one.cells.iter().cloned().map(CellId).collect() })
+        .map(|one| ServiceSection { id: one.id.clone(), cells: one.cells.iter().cloned().map(CellId::from).collect() })
         .collect();
     Ok(Some(Sections { view, cuts, cells, service, joint_ends: Vec::new() }))
 }
@@ -328,7 +328,7 @@ fn divide(spec: &PartSpec, side: Side, mover: &Mover, view: View, whole: &Area, 
             return Err(Error::new("error-cell-nowhere", format!("cells[{at}].at")).with("name", &cell.id));
         };
         let (signs, area) = pieces.swap_remove(found);
-        named.push((CellId(cell.id.clone()), signs, area));
+        named.push((CellId::from(cell.id.clone()), signs, area));
     }
     if let Some((_, area)) = pieces.first() {
         let middle = area.bounds().centre();
@@ -369,14 +369,14 @@ fn divide(spec: &PartSpec, side: Side, mover: &Mover, view: View, whole: &Area, 
 fn resolve_access(spec: &AccessSpec, side: Side, parts: &References, access: &References) -> Result<AccessWork> {
     let mut removes = Vec::new();
     for (at, name) in spec.removes.iter().enumerate() {
-        removes.extend(parts.find(name, side, &format!("removes[{at}]"))?.into_iter().map(PartId));
+        removes.extend(parts.find(name, side, &format!("removes[{at}]"))?.into_iter().map(PartId::from));
     }
     let mut after = Vec::new();
     for (at, name) in spec.after.iter().enumerate() {
-        after.extend(access.find(name, side, &format!("after[{at}]"))?.into_iter().map(AccessId));
+        after.extend(access.find(name, side, &format!("after[{at}]"))?.into_iter().map(AccessId::from));
     }
     Ok(AccessWork {
-        id: AccessId(sided(&spec.id, side, spec.side)),
+        id: AccessId::from(sided(&spec.id, side, spec.side)),
         base: spec.id.clone(),
         side,
         removes,
@@ -399,7 +399,7 @@ fn tie_joints(
             for (at, joint) in spec.joints.iter().enumerate() {
                 let place = format!("parts[{}].joints[{at}].to", spec.id);
                 for to in known.find(&joint.to, *side, &place)? {
-                    ties.push((PartId(sided(&spec.id, *side, spec.side)), PartId(to), joint));
+                    ties.push((PartId::from(sided(&spec.id, *side, spec.side)), PartId::from(to), joint));
                 }
             }
         }

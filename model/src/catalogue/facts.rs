@@ -4,10 +4,10 @@
 //! Worked out once a book, on first use. A copy of a book works them out anew, so that a changed copy never answers with
 //! the facts of the original; a book must not be changed after its first use.
 
-use super::{AccessWork, Book, Part, Units};
+use super::{AccessWork, Book, Joint, Part, Units};
 use crate::geometry::{Area, Bounds, Point};
 use crate::ids::{AccessId, PartId};
-use crate::terms::{JointKind, Layer, Role, View};
+use crate::terms::{Caution, Direction, JointKind, Layer, Role, View};
 use std::sync::OnceLock;
 
 /// Widest gap between two panels over which the eye compares their colour, mm. Common practice, no source.
@@ -22,6 +22,11 @@ const SKIN_MM: f64 = 1.8;
 const STEP_MM: f64 = 30.0;
 /// Distance within which heat minds a part that holds fuel, mm. Common practice, no source.
 const FUEL_NEAR_MM: f64 = 1_500.0;
+
+/// Access work that makes restraints safe; an id of the book.
+const RESTRAINTS_SAFE: &str = "restraints-safe";
+/// Access work that makes the vehicle safe; ids of the book.
+const SECURING: [&str; 2] = ["battery-off", RESTRAINTS_SAFE];
 
 /// Where a book keeps its facts.
 #[derive(Debug, Default)]
@@ -40,19 +45,29 @@ pub struct Facts {
     pub parts: Vec<PartFacts>,
     /// One for each piece of access work, in the order of [`Book::access`].
     pub works: Vec<WorkFacts>,
+    /// Access work that makes restraints safe.
+    pub restraints: Reach,
 }
 
 /// Facts of one part. Access work is named by its place in [`Book::access`], parts by their place in [`Book::parts`].
 #[derive(Debug, Default)]
 pub struct PartFacts {
     /// [`Part::access`].
-    pub access: Vec<usize>,
+    pub access: Reach,
     /// [`Part::uncover`].
-    pub uncover: Vec<usize>,
+    pub uncover: Reach,
     /// Whether access work that the part itself asks for takes it off.
     pub comes_off: bool,
     /// Access work that takes out glass that is bonded to it.
-    pub panes: Vec<usize>,
+    pub panes: Reach,
+    /// One for each of [`Part::joints`].
+    pub joints: Vec<JointFacts>,
+    /// One for each of [`Part::load`] that leads to a part of the book: its place, and in which direction.
+    pub load: Vec<(usize, Direction)>,
+    /// [`Part::centre`].
+    pub centre: (f64, f64, f64),
+    /// Cautions that go with handling it as such.
+    pub cautions: Vec<Caution>,
     /// Painted outer panels beside which a difference in colour may show.
     pub beside: Vec<Beside>,
     /// Whether a part that holds fuel is near.
@@ -69,6 +84,26 @@ pub struct PartFacts {
     pub bead_mm: f64,
 }
 
+/// Access work that is asked for together.
+#[derive(Debug, Default)]
+pub struct Reach {
+    /// What is asked for.
+    pub direct: Vec<usize>,
+    /// The same with all that it waits for, each once; what waits stands before what it waits for.
+    pub all: Vec<usize>,
+}
+
+/// Facts of a factory joint, seen from one of its parts.
+#[derive(Clone, Copy, Debug)]
+pub struct JointFacts {
+    /// The other part's place in [`Book::parts`].
+    pub to: Option<usize>,
+    /// [`Joint::pieces`](super::Joint::pieces).
+    pub pieces: u32,
+    /// Whether the other part is of another metal.
+    pub mixed: bool,
+}
+
 /// A painted panel beside another.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Beside {
@@ -83,8 +118,18 @@ pub struct Beside {
 /// Facts of a piece of access work.
 #[derive(Debug)]
 pub struct WorkFacts {
+    /// [`AccessWork::id`].
+    pub id: AccessId,
+    /// [`AccessWork::units`].
+    pub units: Units,
+    /// [`AccessWork::cautions`] and those that go with handling what it takes off.
+    pub cautions: Vec<Caution>,
+    /// Whether it makes the vehicle safe.
+    pub secures: bool,
     /// Work that comes first.
     pub after: Vec<usize>,
+    /// Parts that it takes off, by place.
+    pub removes: Vec<usize>,
     /// Parts that it takes off and that no work before it took off: what goes back on with its way back.
     pub own: Vec<PartId>,
     /// Length of the beads of the glass that it takes out, mm.
@@ -103,13 +148,18 @@ impl Facts {
         let works: Vec<&AccessWork> = book.access.values().collect();
         let place = |id: &AccessId| works.binary_search_by(|work| work.id.cmp(id)).ok();
         let places = |ids: &[AccessId]| -> Vec<usize> { ids.iter().filter_map(place).collect() };
-        let works_facts = works
+        let works_facts: Vec<WorkFacts> = works
             .iter()
             .map(|work| {
                 let own = work.removes.iter().filter(|part| !off_before(book, work, part));
                 let panes = work.removes.iter().filter_map(|part| book.part(part));
                 WorkFacts {
                     after: places(&work.after),
+                    removes: work.removes.iter().filter_map(|part| book.index.get(part).copied()).collect(),
+                    id: work.id.clone(),
+                    units: work.units,
+                    cautions: work.cautions.iter().copied().chain(panes.clone().flat_map(cautions)).collect(),
+                    secures: SECURING.contains(&work.base.as_str()),
                     own: own.cloned().collect(),
                     bead_mm: panes.fold(0.0, |sum, pane| sum + bead(pane)),
                 }
@@ -143,10 +193,14 @@ impl Facts {
                 };
                 let largest = part.shapes.values().max_by(|one, other| one.size().total_cmp(&other.size()));
                 PartFacts {
-                    access: places(&part.access),
-                    uncover: places(&part.uncover),
+                    access: Reach::of(&works_facts, places(&part.access)),
+                    uncover: Reach::of(&works_facts, places(&part.uncover)),
                     comes_off: taken.is_some(),
-                    panes,
+                    panes: Reach::of(&works_facts, panes),
+                    joints: part.joints.iter().map(|joint| JointFacts::of(book, part, joint)).collect(),
+                    load: part.load.iter().filter_map(|one| Some((*book.index.get(&one.to)?, one.direction))).collect(),
+                    centre: here,
+                    cautions: cautions(part),
                     beside: if panel(part) { (0..book.parts.len()).filter_map(beside).collect() } else { Vec::new() },
                     fuel_near: fuel.iter().any(|there| far(there) < FUEL_NEAR_MM * FUEL_NEAR_MM),
                     area_mm2: largest.map_or(0.0, |area| area.size()),
@@ -160,8 +214,42 @@ impl Facts {
                 }
             })
             .collect();
-        Self { parts, works: works_facts }
+        let safe = (0..works.len()).filter(|at| works[*at].base == RESTRAINTS_SAFE).collect();
+        Self { parts, restraints: Reach::of(&works_facts, safe), works: works_facts }
     }
+}
+
+impl Reach {
+    /// Of work that is asked for, by the facts of all work.
+    fn of(works: &[WorkFacts], direct: Vec<usize>) -> Self {
+        fn add(works: &[WorkFacts], place: usize, all: &mut Vec<usize>) {
+            if !all.contains(&place) {
+                all.push(place);
+                works[place].after.iter().for_each(|first| add(works, *first, all));
+            }
+        }
+        let mut all = Vec::new();
+        direct.iter().for_each(|place| add(works, *place, &mut all));
+        Self { direct, all }
+    }
+}
+
+impl JointFacts {
+    fn of(book: &Book, part: &Part, joint: &Joint) -> Self {
+        let to = book.index.get(&joint.to).copied();
+        let mixed = to.is_some_and(|to| book.parts[to].family.metal() != part.family.metal());
+        Self { to, pieces: joint.pieces(), mixed }
+    }
+}
+
+/// Cautions that go with handling a part as such.
+fn cautions(part: &Part) -> Vec<Caution> {
+    [("restraint", Caution::Restraints), ("fuel", Caution::Fuel), ("high-voltage", Caution::HighVoltage)]
+        .into_iter()
+        .filter(|(tag, _)| part.has(tag))
+        .map(|(_, caution)| caution)
+        .chain((part.role == Role::Glass).then_some(Caution::Glass))
+        .collect()
 }
 
 /// Whether work for which this work waits takes the part off.

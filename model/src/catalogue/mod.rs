@@ -9,7 +9,7 @@ mod expand;
 mod facts;
 pub mod read;
 
-pub use facts::{Beside, Facts, PartFacts, WorkFacts};
+pub use facts::{Beside, Facts, JointFacts, PartFacts, Reach, WorkFacts};
 
 use crate::geometry::{Area, Line, Point};
 use crate::ids::{AccessId, CellId, CutId, PartId};

@@ -3,7 +3,7 @@
 //! Two rounds: first all ordinary rules, then the closing ones that speak about actions on which no rule has spoken.
 //! Adds no judgement of its own, save that `refer` is always permitted: asking the maker can never be wrong.
 
-use super::{Choice, Decision, Effect, NoSection, Required, RouteChoice, SectionPlan, Trace, choice, section_plan};
+use super::{Choice, Decision, Effect, Required, RouteChoice, SectionPlan, Trace, choice, section_plan};
 use crate::catalogue::{Book, Part};
 use crate::damage::Finding;
 use crate::ids::PartId;
@@ -42,17 +42,16 @@ fn one(
     let section = section_plan(part, &finding);
     let routes = section.as_ref().ok().map(|plan| plan.routes.as_slice());
     let mut facts = Facts::new(part, mixed_joint(book, part), &finding, routes, circumstances);
-    let no_section = section.as_ref().err().map_or_else(String::new, NoSection::words);
     let mut draft = Draft::new();
     {
-        let spoken = Spoken::new(&facts, &no_section);
+        let spoken = Spoken::new(&facts, section.as_ref().err());
         for rule in rules.rules.iter().filter(|rule| !rule.closing && rule.when.holds(&facts)) {
             draft.hear(rule, &spoken);
         }
     }
     facts.set_unpermitted(draft.silent());
     {
-        let spoken = Spoken::new(&facts, &no_section);
+        let spoken = Spoken::new(&facts, section.as_ref().err());
         for rule in rules.rules.iter().filter(|rule| rule.closing && rule.when.holds(&facts)) {
             draft.hear(rule, &spoken);
         }

@@ -2,6 +2,7 @@
 //!
 //! Never looks at more than one operation or one pick at a time.
 
+use super::amount_cost;
 use crate::catalogue::{Book, OUTER_SKIN, Part};
 use crate::decide::Pick;
 use crate::decide::section::service_name;
@@ -10,7 +11,7 @@ use crate::money::{Decimal, Money};
 use crate::prices::ServicePrice;
 use crate::rates::{Material, Rates};
 use crate::shop::Shop;
-use crate::terms::{Action, Category, Measure, Route, Skill};
+use crate::terms::{Action, Category, Measure, Route, Skill, Work};
 use crate::words::{Language, say, word};
 use std::sync::Arc;
 
@@ -73,8 +74,8 @@ pub enum What {
     Labour(Skill),
     /// A material, by its place in the rates.
     Material(Arc<Material>),
-    /// Work done outside, by its word.
-    Sublet(&'static str),
+    /// Work done outside.
+    Sublet(Work),
     /// Days on which the truck stands and waits for parts.
     Storage,
 }
@@ -83,7 +84,18 @@ impl Line {
     pub(super) fn new(shop: &Shop, charge: Charge) -> Self {
         let amount = charge.money(&shop.rates);
         let Charge { what, category, quantity, unit, each } = charge;
-        Self { category, part: None, operation: None, with: None, service: None, what, quantity, unit, each, amount }
+        Self {
+            category,
+            part: None,
+            operation: None,
+            with: None,
+            service: None,
+            what,
+            quantity: quantity.normalize(),
+            unit,
+            each,
+            amount,
+        }
     }
 
     /// What is charged, in words: the service part, the skill, the material, the work.
@@ -104,7 +116,7 @@ impl Line {
             What::Labour(skill) => word(skill.key()),
             What::Material(material) => material.words(),
             What::Sublet(work) => {
-                let work = say(Language::English, &format!("operation-{work}"), &[("part", &part())]);
+                let work = say(Language::English, work.key(), &[("part", &part())]);
                 say(Language::English, "line-sublet", &[("name", &work)])
             }
             What::Storage => word("line-storage"),
@@ -135,39 +147,61 @@ pub fn service_words(part: &Part, service: &ServiceId) -> String {
 
 /// The service parts to order for a pick, one line each. A section without a section to order takes the whole part.
 pub fn part_lines(shop: &Shop, book: &Book, pick: &Pick) -> Vec<Line> {
-    let lines = services(shop, book, pick).into_iter().map(|(service, item)| {
-        let what = match item {
+    let line = |one: Ordered<'_>| {
+        let line = Line::new(shop, one.charge(shop));
+        Line { part: Some(pick.part.clone()), service: Some(one.service), ..line }
+    };
+    ordered(shop, book, pick).map(line).collect()
+}
+
+/// A service part to order.
+pub struct Ordered<'s> {
+    /// Its row of the price list.
+    pub service: ServiceId,
+    /// What the row says; `None` where no list has it.
+    pub price: Option<&'s ServicePrice>,
+}
+
+impl<'s> Ordered<'s> {
+    /// The whole part, or one of its sections.
+    pub fn of(shop: &'s Shop, part: &Part, section: Option<&str>) -> Self {
+        match shop.prices.find(part, section) {
+            Some((service, price)) => Self { service: service.clone(), price: Some(price) },
+            None => {
+                let id = section.map_or_else(|| part.base.clone(), |section| format!("{}/{section}", part.base));
+                Self { service: id.into(), price: None }
+            }
+        }
+    }
+
+    /// What it costs, in the whole numbers of the program as [`super::line_cost`].
+    pub fn cost(&self, shop: &Shop) -> i64 {
+        let charge = self.charge(shop);
+        amount_cost(charge.category, charge.money(&shop.rates), &shop.rates)
+    }
+
+    fn charge(&self, shop: &Shop) -> Charge {
+        let what = match self.price {
             Some(item) if item.demo && shop.prices.own > 0 => What::DemoPart,
             Some(_) => What::Part,
             None => What::UnpricedPart,
         };
-        let each = item.map_or(Decimal::ZERO, |item| item.price.decimal());
-        let (category, quantity, unit) = (Category::Parts, Decimal::ONE, Measure::Piece.key());
-        let line = Line::new(shop, Charge { what, category, quantity, unit, each });
-        Line { part: Some(pick.part.clone()), service: Some(service), ..line }
-    });
-    lines.collect()
+        let each = self.price.map_or(Decimal::ZERO, |item| item.price.decimal());
+        Charge { what, category: Category::Parts, quantity: Decimal::ONE, unit: Measure::Piece.key(), each }
+    }
 }
 
-/// What is ordered for a pick, with its row in the price list.
-pub(super) fn services<'s>(shop: &'s Shop, book: &Book, pick: &Pick) -> Vec<(ServiceId, Option<&'s ServicePrice>)> {
-    let Some(part) = book.part(&pick.part) else { return Vec::new() };
-    let sections: Vec<Option<&str>> = match (pick.action, pick.section.as_deref()) {
-        (Action::Replace, _) if pick.route == Some(Route::Hemmed) => vec![Some(OUTER_SKIN)],
-        (Action::Section, Some(plan)) if !plan.service.is_empty() => {
-            plan.service.iter().map(|section| Some(section.as_str())).collect()
-        }
-        (Action::Replace | Action::Section, _) => vec![None],
-        _ => Vec::new(),
+/// What is ordered for a pick.
+pub fn ordered<'s>(shop: &'s Shop, book: &Book, pick: &Pick) -> impl Iterator<Item = Ordered<'s>> {
+    let (sections, one): (&[String], _) = match (pick.action, pick.section.as_deref()) {
+        (Action::Replace, _) if pick.route == Some(Route::Hemmed) => (&[], Some(Some(OUTER_SKIN))),
+        (Action::Section, Some(plan)) if !plan.service.is_empty() => (&plan.service, None),
+        (Action::Replace | Action::Section, _) => (&[], Some(None)),
+        _ => (&[], None),
     };
-    let found = |section: Option<&str>| match shop.prices.find(part, section) {
-        Some((id, item)) => (id.clone(), Some(item)),
-        None => {
-            let id = section.map_or_else(|| part.base.clone(), |section| format!("{}/{section}", part.base));
-            (ServiceId::from(id.as_str()), None)
-        }
-    };
-    sections.into_iter().map(found).collect()
+    let part = book.part(&pick.part);
+    let sections = sections.iter().map(|section| Some(section.as_str())).chain(one);
+    sections.filter_map(move |section| Some(Ordered::of(shop, part?, section)))
 }
 
 /// Storage of a truck that waits this many working days for parts; `None` where it costs nothing. The price of a day is

@@ -12,13 +12,13 @@ mod worth;
 
 pub use days::{Days, HandOver, day_seconds};
 pub use json::to_json;
-pub use line::{LINE_MAX, Line, What, part_lines, service_words, storage_line};
+pub use line::{LINE_MAX, Line, Ordered, What, ordered, part_lines, service_words, storage_line};
 pub use tariff::{Tariff, Task};
 pub use worth::{Worth, worth};
 
 use crate::catalogue::Book;
 use crate::decide::Pick;
-use crate::money::{Currency, Money, Rounding, divide};
+use crate::money::{Currency, Money, Rounding, divide, ten_to};
 use crate::operations::Operation;
 use crate::rates::Rates;
 use crate::shop::Shop;
@@ -74,7 +74,13 @@ pub struct Sum {
 pub fn estimate(tariff: &Tariff<'_>, book: &Book, picks: &[Pick], operations: &[Operation]) -> Estimate {
     let shop = tariff.shop();
     let mut lines: Vec<Line> = picks.iter().flat_map(|pick| part_lines(shop, book, pick)).collect();
-    lines.extend(operations.iter().flat_map(|operation| tariff.lines(operation)));
+    let mut work: Vec<Hours> = Vec::with_capacity(operations.len());
+    for operation in operations {
+        let task = tariff.task_of(operation);
+        let hours = task.timing().hours(operation);
+        task.lines(operation, hours.full_seconds(), &mut lines);
+        work.push(task.own(hours));
+    }
     let lead_days = picks.iter().map(|pick| lead_days(shop, book, pick)).max().unwrap_or(0);
     lines.extend(storage_line(shop, lead_days));
     let rates = &*shop.rates;
@@ -89,7 +95,6 @@ pub fn estimate(tariff: &Tariff<'_>, book: &Book, picks: &[Pick], operations: &[
         })
         .collect();
     let (net, tax) = (sum(zero, sums.iter().map(|sum| sum.net)), sum(zero, sums.iter().map(|sum| sum.tax)));
-    let work: Vec<Hours> = operations.iter().map(|operation| own_hours(tariff, operation)).collect();
     Estimate {
         currency: rates.currency,
         lines,
@@ -115,19 +120,18 @@ fn sum(zero: Money, amounts: impl Iterator<Item = Money>) -> Money {
 
 /// Working days until the last service part of a pick is there; 0 where nothing is ordered.
 pub fn lead_days(shop: &Shop, book: &Book, pick: &Pick) -> u32 {
-    line::services(shop, book, pick).iter().filter_map(|(_, item)| item.map(|item| item.days)).max().unwrap_or(0)
+    ordered(shop, book, pick).filter_map(|one| Some(one.price?.days)).max().unwrap_or(0)
 }
 
 /// Whether the work of an operation is done outside, so that it takes none of the shop's hours.
 pub fn sublet(shop: &Shop, operation: &Operation) -> bool {
-    shop.rates.sublet.contains_key(operation.work)
+    shop.rates.sublet.contains_key(operation.work.word())
 }
 
 /// The hours that the shop's own people spend on an operation: none where it is done outside.
 pub fn own_hours(tariff: &Tariff<'_>, operation: &Operation) -> Hours {
     let task = tariff.task_of(operation);
-    let hours = task.timing().hours(operation);
-    if task.sublet() { Hours { terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0, ..hours } } else { hours }
+    task.own(task.timing().hours(operation))
 }
 
 /// What a line adds to a plan in the whole numbers of the program: its amount with its tax, exact, in
@@ -143,7 +147,7 @@ pub fn line_cost(line: &Line, rates: &Rates) -> i64 {
 fn amount_cost(category: Category, amount: Money, rates: &Rates) -> i64 {
     let percent = rates.tax(category);
     // 1 + percent / 100 in 1/100 000; a percentage has at most three decimals.
-    let tax = percent.mantissa() * 10_i128.pow(3_u32.saturating_sub(percent.scale()));
+    let tax = percent.mantissa() * ten_to(3_u32.saturating_sub(percent.scale()));
     let cost = i128::from(amount.minor) * (i128::from(MONEY_UNITS) + tax);
     i64::try_from(cost).unwrap_or(i64::MAX / 2)
 }

@@ -4,28 +4,27 @@
 
 use super::amount_cost;
 use super::line::{Charge, Line, What};
-use crate::money::{Decimal, Rounding, divide};
-use crate::operations::{Amount, Operation, WORKS};
+use crate::money::{Decimal, Rounding, divide, ten_to};
+use crate::operations::{Amount, Operation};
 use crate::rates::Material;
 use crate::shop::Shop;
-use crate::terms::{Category, Measure, Stage};
+use crate::terms::{Category, Measure, Stage, Work};
 use crate::times::{Hours, Timing, WorkTime, count, elsewhere, own_time};
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Times, prices and materials of each kind of work in a shop.
 pub struct Tariff<'s> {
     shop: &'s Shop,
-    /// In the order of [`WORKS`].
+    /// In the order of [`Work::ALL`].
     kinds: Vec<Kind<'s>>,
-    /// Pieces of access work with times of their own, by kind and base.
-    own: BTreeMap<(&'s str, &'s str), &'s WorkTime>,
 }
 
 /// One kind of work in a shop.
 #[derive(Default)]
 struct Kind<'s> {
     time: Option<&'s WorkTime>,
+    /// Pieces of access work with times of their own, by base.
+    own: Vec<(&'s str, &'s WorkTime)>,
     /// Its price where it is done outside.
     sublet: Option<Decimal>,
     materials: Vec<&'s Arc<Material>>,
@@ -34,24 +33,33 @@ struct Kind<'s> {
 impl<'s> Tariff<'s> {
     /// Of a shop.
     pub fn new(shop: &'s Shop) -> Self {
-        let kind = |work: &&'static str| Kind {
-            time: shop.times.works.get(*work),
-            sublet: shop.rates.sublet.get(*work).copied(),
-            materials: Vec::new(),
-        };
-        let mut kinds: Vec<Kind<'s>> = WORKS.iter().map(kind).collect();
+        let mut kinds: Vec<Kind<'s>> = Work::ALL.iter().map(|_| Kind::default()).collect();
+        for (key, time) in &shop.times.works {
+            let (work, base) = key.split_once('/').map_or((key.as_str(), None), |(work, base)| (work, Some(base)));
+            let Some(kind) = Work::from_word(work).map(|work| &mut kinds[work as usize]) else { continue };
+            match base {
+                None => kind.time = Some(time),
+                // The book is sorted, so are these.
+                Some(base) => kind.own.push((base, time)),
+            }
+        }
+        for (work, price) in &shop.rates.sublet {
+            if let Some(work) = Work::from_word(work) {
+                kinds[work as usize].sublet = Some(*price);
+            }
+        }
         for material in &shop.rates.materials {
             for work in &material.works {
-                if let Ok(at) = WORKS.binary_search(&work.as_str()) {
+                if let Some(work) = Work::from_word(work) {
+                    let kind = &mut kinds[work as usize];
                     // Rates may name a work twice; a material is charged once.
-                    if !kinds[at].materials.iter().any(|known| Arc::ptr_eq(known, material)) {
-                        kinds[at].materials.push(material);
+                    if !kind.materials.iter().any(|known| Arc::ptr_eq(known, material)) {
+                        kind.materials.push(material);
                     }
                 }
             }
         }
-        let own = shop.times.works.iter().filter_map(|(key, time)| Some((key.split_once('/')?, time))).collect();
-        Self { shop, kinds, own }
+        Self { shop, kinds }
     }
 
     /// The shop.
@@ -60,10 +68,14 @@ impl<'s> Tariff<'s> {
     }
 
     /// The times and charges of a kind of work; of a piece of access work at a stage, if it is one.
-    pub fn task(&self, work: &'static str, access: Option<(&str, Stage)>) -> Task<'_, 's> {
-        let kind = WORKS.binary_search(&work).ok().map(|at| &self.kinds[at]);
-        let own = access.and_then(|(id, stage)| self.own.get(&own_time(work, stage, id)).copied());
-        Task { tariff: self, work, kind, timing: Timing::new(own, kind.and_then(|kind| kind.time)) }
+    pub fn task(&self, work: Work, access: Option<(&str, Stage)>) -> Task<'_, 's> {
+        let kind = &self.kinds[work as usize];
+        let own = access.and_then(|(id, stage)| {
+            let (work, base) = own_time(work, stage, id);
+            let own = &self.kinds[work as usize].own;
+            own.binary_search_by(|(known, _)| (*known).cmp(base)).ok().map(|at| own[at].1)
+        });
+        Task { tariff: self, work, kind, timing: Timing::new(own, kind.time) }
     }
 
     /// That of an operation.
@@ -80,17 +92,9 @@ impl<'s> Tariff<'s> {
     /// What the work of an operation costs: labour, or its price where it is done outside, and materials. A pure
     /// function of the one operation; lines that come to no quantity are left out.
     pub fn lines(&self, operation: &Operation) -> Vec<Line> {
-        let task = self.task_of(operation);
         let mut out = Vec::new();
-        let line = |charge| Line {
-            part: operation.part.clone(),
-            operation: Some(operation.id.clone()),
-            ..Line::new(self.shop, charge)
-        };
-        task.charges(&operation.amount, |charge| out.push(line(charge)));
-        for (with, amount) in &operation.elsewhere {
-            task.charges_elsewhere(amount, |charge| out.push(Line { with: Some(with.clone()), ..line(charge) }));
-        }
+        let task = self.task_of(operation);
+        task.lines(operation, task.seconds(&operation.amount), &mut out);
         out
     }
 }
@@ -99,20 +103,42 @@ impl<'s> Tariff<'s> {
 #[derive(Clone, Copy)]
 pub struct Task<'t, 's> {
     tariff: &'t Tariff<'s>,
-    work: &'static str,
-    kind: Option<&'t Kind<'s>>,
+    work: Work,
+    kind: &'t Kind<'s>,
     timing: Timing<'s>,
 }
 
 impl<'s> Task<'_, 's> {
     /// Whether it is done outside, so that it takes none of the shop's hours.
     pub fn sublet(&self) -> bool {
-        self.kind.is_some_and(|kind| kind.sublet.is_some())
+        self.kind.sublet.is_some()
     }
 
     /// The times by which it is counted.
     pub fn timing(&self) -> Timing<'s> {
         self.timing
+    }
+
+    /// As [`Tariff::lines`], of an operation of this kind that takes so many seconds with nothing taken off.
+    pub(super) fn lines(&self, operation: &Operation, seconds: u64, out: &mut Vec<Line>) {
+        let line = |charge| Line {
+            part: operation.part.clone(),
+            operation: Some(operation.id.clone()),
+            ..Line::new(self.tariff.shop, charge)
+        };
+        self.charges(&operation.amount, seconds, |charge| out.push(line(charge)));
+        for (with, amount) in &operation.elsewhere {
+            self.charges_elsewhere(amount, |charge| out.push(Line { with: Some(with.clone()), ..line(charge) }));
+        }
+    }
+
+    /// The shop's own of the hours of an operation of this kind: none where it is done outside.
+    pub(super) fn own(&self, hours: Hours) -> Hours {
+        if self.sublet() {
+            Hours { terms: Vec::new(), seconds: 0, wait: None, carry_minutes: 0, ..hours }
+        } else {
+            hours
+        }
     }
 
     /// Seconds of so much of it, whoever does it.
@@ -122,13 +148,13 @@ impl<'s> Task<'_, 's> {
 
     /// What is taken off the seconds for work at a factory joint that is counted with another part.
     pub fn seconds_elsewhere(&self, amount: &Amount) -> u64 {
-        elsewhere(self.kind.and_then(|kind| kind.time), amount).map(|term| term.seconds).sum()
+        elsewhere(self.kind.time, amount).map(|term| term.seconds).sum()
     }
 
-    /// What is charged for so much of it.
-    pub(super) fn charges(&self, amount: &Amount, take: impl FnMut(Charge)) {
+    /// What is charged for so much of it, which takes so many seconds.
+    pub(super) fn charges(&self, amount: &Amount, seconds: u64, take: impl FnMut(Charge)) {
         let mut some = if_any(take);
-        match self.kind.and_then(|kind| kind.sublet) {
+        match self.kind.sublet {
             Some(each) => some(Charge {
                 what: What::Sublet(self.work),
                 category: Category::Sublet,
@@ -138,7 +164,7 @@ impl<'s> Task<'_, 's> {
             }),
             None => {
                 // Hundredths of an hour, 36 seconds each.
-                let hundredths = divide(i128::from(self.seconds(amount)), 36, Rounding::HalfUp);
+                let hundredths = divide(i128::from(seconds), 36, Rounding::HalfUp);
                 some(self.labour(i64::try_from(hundredths).unwrap_or(i64::MAX)));
             }
         }
@@ -160,11 +186,12 @@ impl<'s> Task<'_, 's> {
         }
     }
 
-    /// What is charged for so much of it, in the whole numbers of the program as [`super::line_cost`].
-    pub fn cost(&self, amount: &Amount) -> i64 {
-        let mut sum = 0;
-        self.charges(amount, |charge| sum += self.cost_of(&charge));
-        sum
+    /// Seconds of so much of it, whoever does it, and what is charged, in the whole numbers of the program as
+    /// [`super::line_cost`].
+    pub fn seconds_and_cost(&self, amount: &Amount) -> (u64, i64) {
+        let (seconds, mut sum) = (self.seconds(amount), 0);
+        self.charges(amount, seconds, |charge| sum += self.cost_of(&charge));
+        (seconds, sum)
     }
 
     /// The same of what is taken off; not positive.
@@ -184,14 +211,14 @@ impl<'s> Task<'_, 's> {
         Charge {
             what: What::Labour(skill),
             category: Category::Labour,
-            quantity: Decimal::new(hundredths, 2).normalize(),
+            quantity: Decimal::new(hundredths, 2),
             unit: "unit-hour",
             each: self.tariff.shop.rates.hour(skill),
         }
     }
 
     fn materials(&self) -> impl Iterator<Item = &'s Arc<Material>> {
-        self.kind.into_iter().flat_map(|kind| kind.materials.iter().copied())
+        self.kind.materials.iter().copied()
     }
 }
 
@@ -220,10 +247,10 @@ fn quantity(material: &Material, amount: &Amount, up: bool) -> Decimal {
         (if up { thousandths.round() } else { thousandths.floor() }) as i64
     });
     let product = i128::from(thousandths).saturating_mul(material.amount.mantissa());
-    let scale = 10_i128.pow(material.amount.scale());
+    let scale = ten_to(material.amount.scale());
     let (number, places) = match material.measure {
         Measure::Piece | Measure::Set => (divide(product, scale * 1_000, pieces), 0),
         _ => (divide(product, scale, rest), 3),
     };
-    Decimal::new(i64::try_from(number).unwrap_or(i64::MAX), places).normalize()
+    Decimal::new(i64::try_from(number).unwrap_or(i64::MAX), places)
 }

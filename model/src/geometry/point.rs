@@ -90,6 +90,13 @@ impl Bounds {
             high: Point::new(self.high.a.max(other.high.a), self.high.b.max(other.high.b)),
         }
     }
+    /// The square of the distance between two rectangles, 0 where they meet, mm².
+    pub fn apart(&self, other: &Self) -> f64 {
+        let gap = |low: f64, high: f64, from: f64, to: f64| (low - to).max(from - high).max(0.0);
+        let a = gap(self.low.a, self.high.a, other.low.a, other.high.a);
+        let b = gap(self.low.b, self.high.b, other.low.b, other.high.b);
+        a * a + b * b
+    }
     /// Whether the rectangles come within `slack` mm of each other.
     pub fn near(&self, other: &Self, slack: f64) -> bool {
         self.low.a - slack <= other.high.a

@@ -5,6 +5,7 @@
 use super::{JointPlan, Stock, paint};
 use crate::ids::PartId;
 use crate::operations::Operation;
+use crate::terms::Work;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
@@ -14,7 +15,7 @@ pub struct Refinish {
     /// The part.
     pub part: PartId,
     /// The work that it belongs to.
-    pub work: &'static str,
+    pub work: Work,
     /// The coat's id in the shop's list.
     pub coat: String,
     /// Area, m².
@@ -60,7 +61,7 @@ pub fn refinish(stock: &Stock, operations: &[Operation]) -> Vec<Refinish> {
     let mut out = Vec::new();
     for operation in operations {
         let Some(part) = &operation.part else { continue };
-        for coat in stock.coats.iter().filter(|coat| coat.on == operation.work) {
+        for coat in stock.coats.iter().filter(|coat| coat.on == operation.work.word()) {
             let area_m2 = operation.amount.area_mm2 / 1e6;
             out.push(Refinish {
                 part: part.clone(),

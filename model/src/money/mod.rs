@@ -64,8 +64,8 @@ impl Money {
     fn rounded(number: Option<i128>, places: u32, currency: Currency, rounding: Rounding) -> Result<Self> {
         let decimals = u32::from(currency.decimals());
         let minor = number.and_then(|number| match places.checked_sub(decimals) {
-            Some(extra) => Some(divide(number, 10_i128.checked_pow(extra)?, rounding)),
-            None => number.checked_mul(10_i128.checked_pow(decimals - places)?),
+            Some(extra) => Some(divide(number, power_of_ten(extra)?, rounding)),
+            None => number.checked_mul(power_of_ten(decimals - places)?),
         });
         let minor = minor.and_then(|minor| i64::try_from(minor).ok());
         minor.map(|minor| Self { minor, currency }).ok_or_else(large)
@@ -110,6 +110,30 @@ impl std::fmt::Display for Money {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} {}", self.amount(), self.currency)
     }
+}
+
+/// The powers of ten that fit into 128 bits.
+const POWERS_OF_TEN: [i128; 39] = {
+    let mut powers = [1; 39];
+    let mut at = 1;
+    while at < powers.len() {
+        powers[at] = powers[at - 1] * 10;
+        at += 1;
+    }
+    powers
+};
+
+/// That power of ten, if it fits into 128 bits.
+fn power_of_ten(power: u32) -> Option<i128> {
+    POWERS_OF_TEN.get(power as usize).copied()
+}
+
+/// 10 to the power of the scale of a decimal number, 0 to 28.
+///
+/// # Panics
+/// Above 38, where it does not fit.
+pub fn ten_to(scale: u32) -> i128 {
+    POWERS_OF_TEN[scale as usize]
 }
 
 fn large() -> Error {

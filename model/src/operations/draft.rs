@@ -4,10 +4,10 @@
 //! access work are places in the book until the end, so that drafting copies no text.
 
 pub(super) use super::On;
-use super::{Amount, AtJoints, Counted, Operation, TaskKey, WORKS};
-use crate::catalogue::{AccessWork, Book, Facts, Part, PartFacts};
+use super::{Amount, AtJoints, Counted, Operation, TaskKey};
+use crate::catalogue::{Book, Facts, Part, PartFacts};
 use crate::ids::{OperationId, RuleId};
-use crate::terms::{Caution, Route, Stage};
+use crate::terms::{Caution, Route, Stage, Work};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -22,12 +22,12 @@ pub(super) struct Draft<'b> {
     /// Whether anybody asks what comes before what, and why; otherwise amounts are all that is wanted.
     pub(super) told: bool,
     /// All access work of the book, in the order of its ids.
-    pub(super) works: Vec<Node<'b>>,
+    pub(super) works: Vec<Node>,
 }
 
-/// A piece of access work of the book and, once it is in use, its operations.
-pub(super) struct Node<'b> {
-    pub(super) work: &'b AccessWork,
+/// The operations of a piece of access work of the book, once it is in use.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Node {
     /// The operation that does it.
     pub(super) there: Option<At>,
     /// The operation that undoes it.
@@ -37,7 +37,7 @@ pub(super) struct Node<'b> {
 /// One operation under construction.
 pub(super) struct Item<'b> {
     pub(super) stage: Stage,
-    pub(super) work: &'static str,
+    pub(super) work: Work,
     pub(super) on: On,
     pub(super) before: Vec<At>,
     /// A bit for each caution.
@@ -56,16 +56,15 @@ pub(super) struct Item<'b> {
 
 impl<'b> Draft<'b> {
     pub(super) fn new(book: &'b Book, told: bool) -> Self {
-        let works = book.access.values().map(|work| Node { work, there: None, back: None }).collect();
-        Self { book, facts: book.facts(), items: Vec::with_capacity(64), told, works }
+        let facts = book.facts();
+        let works = vec![Node::default(); facts.works.len()];
+        Self { book, facts, items: Vec::with_capacity(64), told, works }
     }
 
     /// Nothing is drafted any more.
     pub(super) fn clear(&mut self) {
         self.items.clear();
-        for node in &mut self.works {
-            (node.there, node.back) = (None, None);
-        }
+        self.works.fill(Node::default());
     }
 
     /// The operations as far as they are counted, in no order.
@@ -87,8 +86,7 @@ impl<'b> Draft<'b> {
     }
 
     /// A new operation.
-    pub(super) fn add(&mut self, stage: Stage, work: &'static str, on: On) -> At {
-        debug_assert!(WORKS.binary_search(&work).is_ok(), "{work} is not in the list of works");
+    pub(super) fn add(&mut self, stage: Stage, work: Work, on: On) -> At {
         debug_assert!(self.find(work, on).is_none(), "{work} stands twice");
         self.items.push(Item {
             stage,
@@ -108,12 +106,12 @@ impl<'b> Draft<'b> {
     }
 
     /// The operation if it is there, or a new one; for work that several may ask for.
-    pub(super) fn once(&mut self, stage: Stage, work: &'static str, on: On) -> At {
+    pub(super) fn once(&mut self, stage: Stage, work: Work, on: On) -> At {
         self.find(work, on).unwrap_or_else(|| self.add(stage, work, on))
     }
 
     /// The operation if it is there.
-    pub(super) fn find(&self, work: &str, on: On) -> Option<At> {
+    pub(super) fn find(&self, work: Work, on: On) -> Option<At> {
         self.items.iter().position(|item| item.on == on && item.work == work)
     }
 
@@ -155,7 +153,7 @@ impl<'b> Draft<'b> {
     /// Adds these factory joints of its part to the amount of an operation.
     pub(super) fn at_joints(&mut self, at: At, joints: AtJoints) {
         let On::Part(part) = self.items[at].on else { return };
-        let all = joints.all(self.book, &self.book.parts[part]);
+        let all = joints.all(self.book, part);
         self.items[at].joints = Some(joints);
         self.items[at].amount.joint_mm += all.joint_mm;
         self.items[at].amount.fasteners += all.fasteners;
@@ -204,7 +202,7 @@ impl<'b> Draft<'b> {
         }
         let book = self.book;
         let part = |at: usize| book.parts[at].id.clone();
-        let works = &self.works;
+        let works = &self.facts.works;
         let items = &mut self.items;
         let operation = |at: At| {
             let item = &mut items[at];
@@ -217,7 +215,7 @@ impl<'b> Draft<'b> {
                 after: item.before.iter().map(|at| ids[*at].clone()).collect(),
                 cautions: Caution::ALL.iter().filter(|one| item.cautions & (1 << **one as u16) != 0).copied().collect(),
                 from_rules: item.rules.iter().map(|rule| (*rule).clone()).collect(),
-                access: if let On::Access(at) = item.on { Some(works[at].work.id.clone()) } else { None },
+                access: if let On::Access(at) = item.on { Some(works[at].id.clone()) } else { None },
                 access_for: item.room_for.iter().copied().map(part).collect(),
                 renewed: item.renewed.iter().copied().map(part).collect(),
                 route: item.route,
@@ -233,7 +231,7 @@ impl<'b> Draft<'b> {
         let on = match item.on {
             On::Vehicle => "",
             On::Part(at) => self.book.parts[at].id.as_str(),
-            On::Access(at) => self.works[at].work.id.as_str(),
+            On::Access(at) => self.facts.works[at].id.as_str(),
         };
         id(item.stage, item.work, on, text)
     }
@@ -295,9 +293,9 @@ impl<'b> Draft<'b> {
 }
 
 /// The id of an operation on this part or piece of access work; empty for the whole vehicle. `text` is scratch.
-pub(super) fn id(stage: Stage, work: &str, on: &str, text: &mut String) -> OperationId {
+pub(super) fn id(stage: Stage, work: Work, on: &str, text: &mut String) -> OperationId {
     text.clear();
-    for piece in [stage.word(), "/", work, if on.is_empty() { "" } else { "/" }, on] {
+    for piece in [stage.word(), "/", work.word(), if on.is_empty() { "" } else { "/" }, on] {
         text.push_str(piece);
     }
     OperationId(text.as_str().into())

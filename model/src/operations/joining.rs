@@ -4,19 +4,19 @@
 
 use super::access;
 use super::draft::{At, On};
-use super::part::{Step, Work};
+use super::part::{OnPart, Step};
 use super::{AtJoints, Which};
-use crate::terms::{Caution, JointKind, Route, Stage};
+use crate::terms::{Caution, JointKind, Route, Stage, Work};
 
-impl Work<'_, '_> {
+impl OnPart<'_, '_> {
     /// Joins that share of the part along its factory joints, and `cut_mm` of cut lines.
-    pub(super) fn join(&mut self, work: &'static str, cut_mm: f64, share: f64) {
+    pub(super) fn join(&mut self, work: Work, cut_mm: f64, share: f64) {
         let route = self.pick.route;
         let work = match (work, route) {
-            ("join-section", Some(Route::Welded)) => "join-section-welded",
-            ("join-section", Some(Route::Bonded)) => "join-section-bonded",
-            ("join-part", Some(Route::Welded)) => "join-part-welded",
-            ("join-part", Some(Route::Bonded)) => "join-part-bonded",
+            (Work::JoinSection, Some(Route::Welded)) => Work::JoinSectionWelded,
+            (Work::JoinSection, Some(Route::Bonded)) => Work::JoinSectionBonded,
+            (Work::JoinPart, Some(Route::Welded)) => Work::JoinPartWelded,
+            (Work::JoinPart, Some(Route::Bonded)) => Work::JoinPartBonded,
             _ => work,
         };
         let at = self.step(Stage::Join, work);
@@ -27,7 +27,7 @@ impl Work<'_, '_> {
         self.draft.at_joints(at, AtJoints { which, share, fastened: route != Some(Route::Welded) });
         self.joined(at);
         if let Some(rule) = screws {
-            let set = self.draft.add(Stage::Join, "replace-flow-drill-screws", On::Part(self.at));
+            let set = self.draft.add(Stage::Join, Work::ReplaceFlowDrillScrews, On::Part(self.at));
             self.draft.rule(set, rule);
             self.draft.at_joints(set, AtJoints { which: Which::Screws, share, fastened: true });
             self.dust(set);
@@ -76,11 +76,11 @@ impl Work<'_, '_> {
 
     /// Isolation and foam of that share of the part.
     pub(super) fn seal(&mut self, share: f64) {
-        if let Some(at) = self.required(Stage::SealIsolate, "isolate", "isolate") {
+        if let Some(at) = self.required(Stage::SealIsolate, "isolate", Work::Isolate) {
             self.draft.at_joints(at, AtJoints { which: Which::Mixed, share, fastened: true });
         }
         if self.rule("foam-out").is_some() {
-            self.required(Stage::SealIsolate, "foam-out", "foam-renew");
+            self.required(Stage::SealIsolate, "foam-out", Work::FoamRenew);
         }
     }
 

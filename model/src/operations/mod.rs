@@ -15,71 +15,11 @@ mod whole;
 use crate::catalogue::{AccessWork, Book, Part, Units};
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::{AccessId, OperationId, PartId, RuleId};
-use crate::terms::{Caution, Route, Stage};
+use crate::terms::{Caution, Route, Stage, Work};
 use crate::words::{Language, find, say, word};
 
 pub use blend::{METALLIC_GAP_MM, Neighbour, SOLID_GAP_MM, Verdict, neighbours, verdict};
 pub use shared::{AtJoints, Renewed, Which, left_to};
-
-/// What kinds of work there are: every [`Operation::work`], in alphabetical order.
-pub const WORKS: &[&str] = &[
-    "access",
-    "adjust",
-    "battery-off",
-    "blend",
-    "bond-glass",
-    "cavity-protect",
-    "clean-bay",
-    "clean-bay-set-up",
-    "coat-protect",
-    "corrosion-treat",
-    "crack-check",
-    "crack-check-before",
-    "cut-section",
-    "final-inspection",
-    "fit-new",
-    "fit-part",
-    "fit-section",
-    "fit-skin",
-    "foam-out",
-    "foam-renew",
-    "frame-measure",
-    "geometry-at-fit",
-    "geometry-measure",
-    "glass-repair",
-    "high-voltage-off",
-    "isolate",
-    "join-hem",
-    "join-part",
-    "join-part-bonded",
-    "join-part-welded",
-    "join-section",
-    "join-section-bonded",
-    "join-section-welded",
-    "lamp-aim",
-    "make-ready",
-    "maker-consult",
-    "measurement-report",
-    "paintless",
-    "plastic-repair",
-    "polish",
-    "prepare",
-    "refinish-panel",
-    "refinish-set-up",
-    "refit",
-    "release",
-    "replace-flow-drill-screws",
-    "restraint-inspection",
-    "restraints-safe",
-    "road-test",
-    "sensor-calibrate",
-    "skin-off",
-    "straighten",
-    "straighten-cold",
-    "take-off",
-    "weld-tear",
-    "wheel-alignment",
-];
 
 /// One piece of work.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,8 +30,8 @@ pub struct Operation {
     pub part: Option<PartId>,
     /// Stage.
     pub stage: Stage,
-    /// What kind of work it is; `operation-<work>` is the key of its words.
-    pub work: &'static str,
+    /// What kind of work it is.
+    pub work: Work,
     /// Operations that must be finished first.
     pub after: Vec<OperationId>,
     /// Cautions that belong to it; [`caution_words`] says each in full.
@@ -147,7 +87,7 @@ impl Operation {
             return say(Language::English, "operation-refit-new", &[("name", &name), ("parts", &new.join(", "))]);
         }
         let part = self.part.as_ref().and_then(|part| book.part(part)).map(Part::name_within).unwrap_or_default();
-        say(Language::English, &format!("operation-{}", self.work), &[("part", &part)])
+        say(Language::English, self.work.key(), &[("part", &part)])
     }
 }
 
@@ -204,7 +144,7 @@ pub struct TaskKey {
     /// Stage.
     pub stage: Stage,
     /// What kind of work it is.
-    pub work: &'static str,
+    pub work: Work,
     /// On what it is done.
     pub on: On,
 }
@@ -226,14 +166,14 @@ impl<'b> Counting<'b> {
     }
 
     /// All operations of one pick, in no order.
-    pub(crate) fn all(&mut self, decision: &'b Decision, pick: &'b Pick) -> impl Iterator<Item = Counted> {
+    pub(crate) fn all(&mut self, decision: &'b Decision, pick: &Pick) -> impl Iterator<Item = Counted> {
         self.draft.clear();
         add(&mut self.draft, &[(decision, pick)], self.circumstances);
         self.draft.counted()
     }
 
     /// Those on the part itself and those that reach it.
-    pub(crate) fn on_part(&mut self, decision: &'b Decision, pick: &'b Pick) -> impl Iterator<Item = Counted> {
+    pub(crate) fn on_part(&mut self, decision: &'b Decision, pick: &Pick) -> impl Iterator<Item = Counted> {
         self.draft.clear();
         if let Some(at) = self.draft.book.index.get(&decision.part) {
             part::add(&mut self.draft, *at, decision, pick);
@@ -243,7 +183,7 @@ impl<'b> Counting<'b> {
 
     /// The id of access work by its place.
     pub(crate) fn access(&self, place: usize) -> &'b str {
-        self.draft.works[place].work.id.as_str()
+        self.draft.facts.works[place].id.as_str()
     }
 }
 
@@ -253,13 +193,13 @@ impl TaskKey {
         let on = match self.on {
             On::Vehicle => "",
             On::Part(at) => book.parts[at].id.as_str(),
-            On::Access(at) => book.access.keys().nth(at).map_or("", AccessId::as_str),
+            On::Access(at) => book.facts().works[at].id.as_str(),
         };
         draft::id(self.stage, self.work, on, &mut String::new())
     }
 }
 
-fn add<'b>(draft: &mut draft::Draft<'b>, picked: &[(&'b Decision, &'b Pick)], circumstances: &Circumstances) {
+fn add<'b>(draft: &mut draft::Draft<'b>, picked: &[(&'b Decision, &Pick)], circumstances: &Circumstances) {
     let mut measured_at_fit = Vec::new();
     for (decision, pick) in picked {
         if let Some(at) = draft.book.index.get(&decision.part) {
@@ -271,12 +211,12 @@ fn add<'b>(draft: &mut draft::Draft<'b>, picked: &[(&'b Decision, &'b Pick)], ci
 
 /// The panel into which the operation blends the colour of a refinished neighbour.
 pub fn blend_of(operation: &Operation) -> Option<&PartId> {
-    operation.part.as_ref().filter(|_| operation.work == "blend")
+    operation.part.as_ref().filter(|_| operation.work == Work::Blend)
 }
 
 /// The panel that the operation refinishes.
 pub fn repaints(operation: &Operation) -> Option<&PartId> {
-    operation.part.as_ref().filter(|_| operation.work == "refinish-panel")
+    operation.part.as_ref().filter(|_| operation.work == Work::RefinishPanel)
 }
 
 /// The caution in full: the danger, whom it concerns, and that the maker's procedure, local codes and licensed practice

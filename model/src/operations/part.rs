@@ -7,17 +7,17 @@ use super::draft::{At, Draft, On};
 use super::joining::part_of;
 use super::shared::joined_in;
 use super::{AtJoints, Which};
-use crate::catalogue::{Part, PartFacts, Units};
+use crate::catalogue::{Part, PartFacts, Reach, Units};
 use crate::decide::{Choice, Decision, Effect, Pick};
 use crate::ids::RuleId;
-use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route, Stage};
+use crate::terms::{Action, Behind, Caution, Family, MarkKind, Metal, Role, Route, Stage, Work};
 
 /// Adds the operations of one decision on the part at this place in the book. Returns the rule that wants the part
 /// measured once it is clamped, if it is fitted and joined.
-pub(super) fn add<'b>(draft: &mut Draft<'b>, at: usize, decision: &'b Decision, pick: &'b Pick) -> Option<&'b RuleId> {
+pub(super) fn add<'b>(draft: &mut Draft<'b>, at: usize, decision: &'b Decision, pick: &Pick) -> Option<&'b RuleId> {
     let option = decision.option(pick.action)?;
     let (part, facts) = draft.part(at);
-    let mut work = Work { draft, at, part, facts, decision, option, pick, chain: Vec::with_capacity(16), steps: 0 };
+    let mut work = OnPart { draft, at, part, facts, decision, option, pick, chain: Vec::with_capacity(16), steps: 0 };
     match pick.action {
         Action::Leave => work.leave(),
         Action::Refinish => work.refinish(),
@@ -27,12 +27,12 @@ pub(super) fn add<'b>(draft: &mut Draft<'b>, at: usize, decision: &'b Decision, 
         Action::Refer => work.refer(),
     }
     work.tie();
-    let fitted = work.has(|item| matches!(item, "fit-section" | "fit-part"));
+    let fitted = work.has(|item| matches!(item, Work::FitSection | Work::FitPart));
     let joined = work.chain.iter().any(|step| step.stage == Stage::Join);
     if fitted && joined { work.rule("measurement-report") } else { None }
 }
 
-pub(super) struct Work<'w, 'b> {
+pub(super) struct OnPart<'w, 'b> {
     pub(super) draft: &'w mut Draft<'b>,
     /// Place of the part in the book.
     pub(super) at: usize,
@@ -40,7 +40,7 @@ pub(super) struct Work<'w, 'b> {
     pub(super) facts: &'b PartFacts,
     pub(super) decision: &'b Decision,
     pub(super) option: &'b Choice,
-    pub(super) pick: &'b Pick,
+    pub(super) pick: &'w Pick,
     /// Operations on the part in the order in which they are done.
     pub(super) chain: Vec<Step>,
     /// How many steps the chain has.
@@ -55,9 +55,9 @@ pub(super) struct Step {
     pub(super) at: At,
 }
 
-impl<'b> Work<'_, 'b> {
+impl<'b> OnPart<'_, 'b> {
     /// Adds an operation on the part as the next step.
-    pub(super) fn step(&mut self, stage: Stage, work: &'static str) -> At {
+    pub(super) fn step(&mut self, stage: Stage, work: Work) -> At {
         let at = self.draft.add(stage, work, On::Part(self.at));
         self.together(&[at]);
         at
@@ -72,7 +72,7 @@ impl<'b> Work<'_, 'b> {
     }
 
     /// Adds the operation if the rules require that work.
-    pub(super) fn required(&mut self, stage: Stage, required: &str, work: &'static str) -> Option<At> {
+    pub(super) fn required(&mut self, stage: Stage, required: &str, work: Work) -> Option<At> {
         let rule = self.rule(required)?;
         let at = self.step(stage, work);
         self.draft.rule(at, rule);
@@ -83,7 +83,7 @@ impl<'b> Work<'_, 'b> {
         self.option.requires.iter().find(|one| one.work == required).map(|one| &one.rule)
     }
 
-    fn has(&self, test: impl Fn(&'static str) -> bool) -> bool {
+    fn has(&self, test: impl Fn(Work) -> bool) -> bool {
         self.chain.iter().any(|step| test(self.draft.items[step.at].work))
     }
 
@@ -95,27 +95,27 @@ impl<'b> Work<'_, 'b> {
         }
     }
 
-    fn reach(&mut self, wanted: &[usize]) {
+    fn reach(&mut self, wanted: &Reach) {
         let direct = access::ask(self.draft, wanted, Some(self.at));
         self.together(&direct);
     }
 
     fn leave(&mut self) {
-        if let Some(at) = self.required(Stage::Refinish, "polish", "polish") {
+        if let Some(at) = self.required(Stage::Refinish, "polish", Work::Polish) {
             self.measure_damage(at);
         }
     }
 
     fn refer(&mut self) {
-        let at = self.step(Stage::Measure, "maker-consult");
+        let at = self.step(Stage::Measure, Work::MakerConsult);
         if let Some(rule) = self.rule("maker-consult") {
             self.draft.rule(at, rule);
         }
-        self.draft.caution(at, access::of_part(self.part));
+        self.draft.caution(at, self.facts.cautions.iter().copied());
     }
 
     fn refinish(&mut self) {
-        if let Some(at) = self.required(Stage::Prepare, "corrosion-treat", "corrosion-treat") {
+        if let Some(at) = self.required(Stage::Prepare, "corrosion-treat", Work::CorrosionTreat) {
             self.measure_damage(at);
         }
         self.finish(1.0, false);
@@ -127,27 +127,27 @@ impl<'b> Work<'_, 'b> {
             self.reach(&self.facts.uncover);
         }
         if self.part.role == Role::Glass {
-            let at = self.step(Stage::Straighten, "glass-repair");
+            let at = self.step(Stage::Straighten, Work::GlassRepair);
             self.because_permitted(at);
             self.draft.caution(at, [Caution::Glass]);
             return;
         }
         if self.rule("plastic-repair").is_some() {
-            let at = self.step(Stage::Straighten, "plastic-repair");
+            let at = self.step(Stage::Straighten, Work::PlasticRepair);
             self.because_permitted(at);
             self.measure_damage(at);
         } else if !self.only(MarkKind::Misfit) {
             let work = if self.rule("paintless").is_some() {
-                "paintless"
+                Work::Paintless
             } else if self.rule("cold-only").is_some() {
-                "straighten-cold"
+                Work::StraightenCold
             } else {
-                "straighten"
+                Work::Straighten
             };
             let at = self.step(Stage::Straighten, work);
             self.because_permitted(at);
             self.measure_damage(at);
-            if work == "paintless" {
+            if work == Work::Paintless {
                 // Many small dents take time by their number, a few large ones by their size too.
                 let finding = &self.decision.finding;
                 let marks = u32::try_from(finding.marks.len()).unwrap_or(u32::MAX);
@@ -165,42 +165,42 @@ impl<'b> Work<'_, 'b> {
             if self.rule("aluminium-heat-watch").is_some() || self.rule("cold-only").is_some() {
                 self.draft.caution(at, [Caution::Heat]);
             }
-            if self.metal() == Metal::Aluminium && work != "paintless" {
+            if self.metal() == Metal::Aluminium && work != Work::Paintless {
                 self.draft.caution(at, [Caution::AluminiumDust]);
             }
         }
         // The check comes at once, before filler or paint can hide a crack.
-        if let Some(at) = self.required(Stage::Straighten, "crack-check", "crack-check") {
+        if let Some(at) = self.required(Stage::Straighten, "crack-check", Work::CrackCheck) {
             self.measure_damage(at);
         }
         if self.rule("weld-tear").is_some() {
-            let at = self.step(Stage::Join, "weld-tear");
+            let at = self.step(Stage::Join, Work::WeldTear);
             self.draft.amount(at).joint_mm = self.decision.finding.extent_mm;
             self.draft.caution(at, [Caution::WeldFume, Caution::Heat]);
             self.fuel_near(at);
         }
-        self.required(Stage::Fit, "adjust", "adjust");
+        self.required(Stage::Fit, "adjust", Work::Adjust);
         self.finish(1.0, false);
     }
 
     fn section(&mut self) {
         self.reach(&self.facts.access);
         self.glass_out();
-        self.required(Stage::Strip, "foam-out", "foam-out");
+        self.required(Stage::Strip, "foam-out", Work::FoamOut);
         let plan = self.pick.section.as_deref();
         let length = plan.map_or(0.0, |plan| plan.cuts.iter().map(|cut| cut.length_mm).sum());
         let share = plan.map_or(1.0, |plan| plan.share);
-        let at = self.step(Stage::Cut, "cut-section");
+        let at = self.step(Stage::Cut, Work::CutSection);
         self.because_permitted(at);
         self.draft.amount(at).cut_mm = length;
         self.loosen(at, share);
-        if let Some(at) = self.required(Stage::Cut, "crack-check-before", "crack-check-before") {
+        if let Some(at) = self.required(Stage::Cut, "crack-check-before", Work::CrackCheckBefore) {
             self.draft.amount(at).cut_mm = length;
         }
-        let at = self.step(Stage::Fit, "fit-section");
+        let at = self.step(Stage::Fit, Work::FitSection);
         self.draft.amount(at).cut_mm = length;
         self.clamp(at, share);
-        self.join("join-section", length, share);
+        self.join(Work::JoinSection, length, share);
         self.seal(share);
         self.finish(share, true);
     }
@@ -214,7 +214,7 @@ impl<'b> Work<'_, 'b> {
 
     /// What is clamped and bolted up of that share of the part; each part is brought into its place by itself.
     fn clamp(&mut self, at: At, share: f64) {
-        let all = AtJoints { which: Which::Fixed, share, fastened: false }.all(self.draft.book, self.part);
+        let all = AtJoints { which: Which::Fixed, share, fastened: false }.all(self.draft.book, self.at);
         let units = self.undone(share);
         let amount = self.draft.amount(at);
         (amount.joint_mm, amount.units) = (all.joint_mm, units);
@@ -239,13 +239,13 @@ impl<'b> Work<'_, 'b> {
     /// A part that is riveted, welded or bonded in.
     fn replace_joined(&mut self) {
         self.glass_out();
-        self.required(Stage::Strip, "foam-out", "foam-out");
-        let at = self.step(Stage::Cut, "release");
+        self.required(Stage::Strip, "foam-out", Work::FoamOut);
+        let at = self.step(Stage::Cut, Work::Release);
         self.because_permitted(at);
         self.loosen(at, 1.0);
-        let at = self.step(Stage::Fit, "fit-part");
+        let at = self.step(Stage::Fit, Work::FitPart);
         self.clamp(at, 1.0);
-        self.join("join-part", 0.0, 1.0);
+        self.join(Work::JoinPart, 0.0, 1.0);
         self.seal(1.0);
         self.finish(1.0, true);
     }
@@ -254,13 +254,13 @@ impl<'b> Work<'_, 'b> {
     fn replace_skin(&mut self) {
         self.reach(&self.facts.uncover);
         let hem = self.facts.edge_mm;
-        let at = self.step(Stage::Cut, "skin-off");
+        let at = self.step(Stage::Cut, Work::SkinOff);
         self.because_permitted(at);
         self.draft.amount(at).joint_mm = hem;
         self.dust(at);
-        let at = self.step(Stage::Fit, "fit-skin");
+        let at = self.step(Stage::Fit, Work::FitSkin);
         self.draft.amount(at).joint_mm = hem;
-        let at = self.step(Stage::Join, "join-hem");
+        let at = self.step(Stage::Join, Work::JoinHem);
         self.draft.amount(at).joint_mm = hem;
         self.joined(at);
         self.seal(1.0);
@@ -271,13 +271,13 @@ impl<'b> Work<'_, 'b> {
     fn replace_bolted(&mut self) {
         let (units, bead) = (self.facts.units, self.facts.bead_mm);
         if !self.facts.comes_off {
-            let at = self.step(Stage::Strip, "take-off");
+            let at = self.step(Stage::Strip, Work::TakeOff);
             (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, bead);
-            self.draft.caution(at, access::of_part(self.part));
+            self.draft.caution(at, self.facts.cautions.iter().copied());
         }
         let painted = self.option.requires("refinish-panel");
         if painted {
-            let at = self.step(Stage::Fit, "fit-part");
+            let at = self.step(Stage::Fit, Work::FitPart);
             self.draft.amount(at).units = Units { connectors: 0, ..units };
         }
         self.seal(1.0);
@@ -285,9 +285,9 @@ impl<'b> Work<'_, 'b> {
         let glass = self.part.role == Role::Glass && self.pick.route == Some(Route::Bonded);
         // What access work took off goes on by its way back; only what hangs on the part itself moves over before.
         let (work, units, bead) = match (self.facts.comes_off, glass) {
-            (true, _) => ("make-ready", self.facts.moved, 0.0),
-            (false, true) => ("bond-glass", units, bead),
-            (false, false) => ("fit-new", units, 0.0),
+            (true, _) => (Work::MakeReady, self.facts.moved, 0.0),
+            (false, true) => (Work::BondGlass, units, bead),
+            (false, false) => (Work::FitNew, units, 0.0),
         };
         let at = self.step(Stage::Refit, work);
         (self.draft.amount(at).units, self.draft.amount(at).joint_mm) = (units, bead);
@@ -296,26 +296,26 @@ impl<'b> Work<'_, 'b> {
         if let Some(rule) = self.rule("adjust") {
             self.draft.rule(at, rule);
         }
-        self.draft.caution(at, access::of_part(self.part));
+        self.draft.caution(at, self.facts.cautions.iter().copied());
     }
 
     /// Coats. `whole` says that the part is new or was cut, `share` how much of it is new.
     fn finish(&mut self, share: f64, whole: bool) {
         let structural = matches!(self.part.role, Role::Structural | Role::Frame);
         let area = self.facts.area_mm2;
-        if let Some(at) = self.required(Stage::SealIsolate, "coat-protect", "coat-protect") {
+        if let Some(at) = self.required(Stage::SealIsolate, "coat-protect", Work::CoatProtect) {
             self.draft.amount(at).area_mm2 = if whole { area * share } else { self.decision.finding.area_mm2 };
         }
-        if let Some(at) = self.required(Stage::SealIsolate, "cavity-protect", "cavity-protect") {
+        if let Some(at) = self.required(Stage::SealIsolate, "cavity-protect", Work::CavityProtect) {
             self.draft.amount(at).area_mm2 = if whole { area * share } else { self.decision.finding.area_mm2 };
         }
         if self.rule("refinish-panel").is_some() && !structural {
-            let at = self.step(Stage::Prepare, "prepare");
+            let at = self.step(Stage::Prepare, Work::Prepare);
             self.draft.amount(at).area_mm2 = area;
             if self.metal() == Metal::Aluminium {
                 self.draft.caution(at, [Caution::AluminiumDust]);
             }
-            if let Some(at) = self.required(Stage::Refinish, "refinish-panel", "refinish-panel") {
+            if let Some(at) = self.required(Stage::Refinish, "refinish-panel", Work::RefinishPanel) {
                 self.draft.amount(at).area_mm2 = area;
                 self.draft.caution(at, [Caution::Isocyanates]);
             }

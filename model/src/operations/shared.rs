@@ -6,9 +6,8 @@
 use super::Amount;
 use super::draft::{Draft, On};
 use super::joining::fixed;
-use crate::catalogue::{Book, Joint, Part};
+use crate::catalogue::{Book, Joint, JointFacts, Part};
 use crate::decide::{Pick, SectionPlan};
-use crate::ids::PartId;
 use crate::terms::{Action, JointKind, Role, Route};
 
 /// How far the edges of two joined parts may lie apart on the drawing, mm.
@@ -39,16 +38,16 @@ pub enum Which {
 }
 
 impl AtJoints {
-    /// Length and fasteners of all these joints of the part; fasteners of a share are rounded up.
-    pub(super) fn all(&self, book: &Book, part: &Part) -> Amount {
+    /// Length and fasteners of all these joints of the part at this place in the book; fasteners of a share are rounded up.
+    pub(super) fn all(&self, book: &Book, part: usize) -> Amount {
         let (length, count) = self.sum(book, part, |_| true);
         self.amount(length, (f64::from(count) * self.share).ceil())
     }
 
     /// Length and fasteners of those with one other part; fasteners of a share are rounded down, so that no more is taken
     /// off than there was.
-    pub fn with(&self, book: &Book, part: &Part, other: &PartId) -> Amount {
-        let (length, count) = self.sum(book, part, |joint| joint.to == *other);
+    pub fn with(&self, book: &Book, part: usize, other: usize) -> Amount {
+        let (length, count) = self.sum(book, part, |joint| joint.to == Some(other));
         self.amount(length, (f64::from(count) * self.share).floor())
     }
 
@@ -58,16 +57,16 @@ impl AtJoints {
         Amount { joint_mm: length_mm * self.share, fasteners, ..Amount::default() }
     }
 
-    fn sum(&self, book: &Book, part: &Part, test: impl Fn(&Joint) -> bool) -> (f64, u32) {
-        let metal = |id: &PartId| book.part(id).map(|other| other.family.metal());
-        let within = |joint: &&Joint| match self.which {
+    fn sum(&self, book: &Book, part: usize, test: impl Fn(&JointFacts) -> bool) -> (f64, u32) {
+        let within = |joint: &Joint, facts: &JointFacts| match self.which {
             Which::Fixed => fixed(joint.kind),
             Which::FixedWithoutScrews => fixed(joint.kind) && joint.kind != JointKind::FlowDrillScrew,
             Which::Screws => joint.kind == JointKind::FlowDrillScrew,
-            Which::Mixed => metal(&joint.to).is_some_and(|other| other != part.family.metal()),
+            Which::Mixed => facts.mixed,
         };
-        let those = part.joints.iter().filter(within).filter(|joint| test(joint));
-        those.fold((0.0, 0), |(length, count), joint| (length + joint.length_mm, count + joint.pieces()))
+        let all = book.parts[part].joints.iter().zip(&book.facts().parts[part].joints);
+        let those = all.filter(|(joint, facts)| test(facts) && within(joint, facts));
+        those.fold((0.0, 0), |(length, count), (joint, facts)| (length + joint.length_mm, count + facts.pieces))
     }
 }
 
@@ -160,9 +159,13 @@ pub(super) fn count_once(draft: &mut Draft<'_>, picked: &[&Pick]) {
         let (Some(joints), On::Part(at)) = (item.joints, item.on) else { continue };
         let Some((_, own)) = renewed.iter().find(|(known, _)| *known == at) else { continue };
         let part = &book.parts[at];
+        let joints_of_part = &draft.facts.parts[at].joints;
         for (other, there) in &renewed {
+            if !joints_of_part.iter().any(|joint| joint.to == Some(*other)) {
+                continue;
+            }
             let left = left_to((part, *own), (&book.parts[*other], *there));
-            let amount = AtJoints { share: left, ..joints }.with(book, part, &book.parts[*other].id);
+            let amount = AtJoints { share: left, ..joints }.with(book, at, *other);
             if amount != Amount::default() {
                 item.elsewhere.push((*other, amount));
             }

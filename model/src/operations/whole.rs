@@ -9,13 +9,13 @@ use super::{blend, shared};
 use crate::catalogue::Part;
 use crate::decide::{Circumstances, Decision, Pick};
 use crate::ids::RuleId;
-use crate::terms::{Action, Caution, ColourFamily, Role, Stage};
+use crate::terms::{Action, Caution, ColourFamily, Role, Stage, Work};
 
 /// Adds all work on the whole vehicle and ties it to the work on its parts. `at_fit` are the rules that want new parts
 /// measured once they are clamped.
 pub(super) fn add<'b>(
     draft: &mut Draft<'b>,
-    picked: &[(&'b Decision, &'b Pick)],
+    picked: &[(&'b Decision, &Pick)],
     at_fit: &[&'b RuleId],
     circumstances: &Circumstances,
 ) {
@@ -37,7 +37,7 @@ pub(super) fn add<'b>(
 }
 
 struct Asked<'d, 'b> {
-    picked: &'d [(&'b Decision, &'b Pick)],
+    picked: &'d [(&'b Decision, &'d Pick)],
 }
 
 impl<'b> Asked<'_, 'b> {
@@ -49,7 +49,7 @@ impl<'b> Asked<'_, 'b> {
     }
 
     /// Adds one operation on the whole vehicle if a rule requires one of these works.
-    fn once(&self, draft: &mut Draft<'b>, stage: Stage, works: &[&str], name: &'static str) -> Option<At> {
+    fn once(&self, draft: &mut Draft<'b>, stage: Stage, works: &[&str], name: Work) -> Option<At> {
         let mut at = None;
         for rule in works.iter().flat_map(|work| self.rules(work)) {
             let at = *at.get_or_insert_with(|| draft.once(stage, name, On::Vehicle));
@@ -73,23 +73,22 @@ fn secure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>, circumstances: &Circ
         _ => false,
     });
     if touches_restraints || draft.warns(Caution::Restraints) || circumstances.restraints_deployed {
-        let safe = |at: &usize| draft.works[*at].work.base == "restraints-safe";
-        let wanted: Vec<usize> = (0..draft.works.len()).filter(safe).collect();
-        if wanted.is_empty() {
-            let battery = draft.once(Stage::Secure, "battery-off", On::Vehicle);
-            let at = draft.once(Stage::Secure, "restraints-safe", On::Vehicle);
+        let wanted = &draft.facts.restraints;
+        if wanted.direct.is_empty() {
+            let battery = draft.once(Stage::Secure, Work::BatteryOff, On::Vehicle);
+            let at = draft.once(Stage::Secure, Work::RestraintsSafe, On::Vehicle);
             draft.caution(battery, [Caution::StoredEnergy]);
             draft.caution(at, [Caution::Restraints, Caution::StoredEnergy]);
             draft.order(battery, at);
         } else {
-            access::ask(draft, &wanted, None);
+            access::ask(draft, wanted, None);
         }
     }
-    if let Some(at) = asked.once(draft, Stage::Secure, &["high-voltage-off"], "high-voltage-off") {
+    if let Some(at) = asked.once(draft, Stage::Secure, &["high-voltage-off"], Work::HighVoltageOff) {
         draft.caution(at, [Caution::HighVoltage, Caution::StoredEnergy]);
     }
-    for work in ["clean-bay", "clean-bay-set-up"] {
-        if let Some(at) = asked.once(draft, Stage::Secure, &[work], work) {
+    for (required, work) in [("clean-bay", Work::CleanBay), ("clean-bay-set-up", Work::CleanBaySetUp)] {
+        if let Some(at) = asked.once(draft, Stage::Secure, &[required], work) {
             draft.caution(at, [Caution::AluminiumDust]);
         }
     }
@@ -98,11 +97,11 @@ fn secure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>, circumstances: &Circ
 /// Colour and booth once for all panels, and the blend of each painted neighbour into which the colour is blended and that
 /// is not refinished itself.
 fn refinish(draft: &mut Draft<'_>, family: Option<ColourFamily>) {
-    let panels: Vec<(At, usize)> = painted(draft, "refinish-panel").collect();
+    let panels: Vec<(At, usize)> = painted(draft, Work::RefinishPanel).collect();
     if panels.is_empty() {
         return;
     }
-    let mix = draft.add(Stage::Refinish, "refinish-set-up", On::Vehicle);
+    let mix = draft.add(Stage::Refinish, Work::RefinishSetUp, On::Vehicle);
     draft.caution(mix, [Caution::Isocyanates]);
     let facts = draft.facts;
     for (at, part) in &panels {
@@ -114,7 +113,7 @@ fn refinish(draft: &mut Draft<'_>, family: Option<ColourFamily>) {
             if panels.iter().any(|(_, known)| *known == beside.at) || !blend::verdict(family, beside).blends {
                 continue;
             }
-            let blend = draft.once(Stage::Refinish, "blend", On::Part(beside.at));
+            let blend = draft.once(Stage::Refinish, Work::Blend, On::Part(beside.at));
             draft.amount(blend).area_mm2 = facts.parts[beside.at].area_mm2;
             draft.caution(blend, [Caution::Isocyanates]);
             draft.order(*at, blend);
@@ -122,7 +121,7 @@ fn refinish(draft: &mut Draft<'_>, family: Option<ColourFamily>) {
     }
 }
 
-fn painted<'d>(draft: &'d Draft<'_>, work: &'static str) -> impl Iterator<Item = (At, usize)> + 'd {
+fn painted<'d>(draft: &'d Draft<'_>, work: Work) -> impl Iterator<Item = (At, usize)> + 'd {
     draft.items.iter().enumerate().filter_map(move |(at, item)| match item.on {
         On::Part(part) if item.work == work => Some((at, part)),
         _ => None,
@@ -131,12 +130,12 @@ fn painted<'d>(draft: &'d Draft<'_>, work: &'static str) -> impl Iterator<Item =
 
 /// New parts that go on with the way back of access work, and the operation that makes each ready.
 fn renewed(draft: &Draft<'_>) -> Vec<(usize, At)> {
-    painted(draft, "make-ready").map(|(at, part)| (part, at)).collect()
+    painted(draft, Work::MakeReady).map(|(at, part)| (part, at)).collect()
 }
 
 fn measure<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
-    asked.once(draft, Stage::Measure, &["geometry-measure", "misfit-measure-first"], "geometry-measure");
-    asked.once(draft, Stage::Measure, &["frame-measure"], "frame-measure");
+    asked.once(draft, Stage::Measure, &["geometry-measure", "misfit-measure-first"], Work::GeometryMeasure);
+    asked.once(draft, Stage::Measure, &["frame-measure"], Work::FrameMeasure);
     let first: Vec<At> = draft.last_of(Stage::Secure..=Stage::Secure);
     for at in draft.within(Stage::Measure..=Stage::Measure) {
         for before in &first {
@@ -193,12 +192,12 @@ fn measure_again<'b>(draft: &mut Draft<'b>, at_fit: &[&'b RuleId]) {
     if at_fit.is_empty() {
         return;
     }
-    let at = draft.add(Stage::Fit, "geometry-at-fit", On::Vehicle);
+    let at = draft.add(Stage::Fit, Work::GeometryAtFit, On::Vehicle);
     for rule in at_fit {
         draft.rule(at, rule);
     }
     for fit in draft.within(Stage::Fit..=Stage::Fit) {
-        if ["fit-section", "fit-part"].contains(&draft.items[fit].work) {
+        if [Work::FitSection, Work::FitPart].contains(&draft.items[fit].work) {
             draft.order(fit, at);
         }
     }
@@ -216,7 +215,7 @@ fn calibrate<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
         let option = decision.option(pick.action);
         let required = option.and_then(|option| option.requires.iter().find(|one| one.work == "sensor-calibrate"));
         if let Some(required) = required {
-            let at = draft.once(Stage::Calibrate, "sensor-calibrate", On::Part(*part));
+            let at = draft.once(Stage::Calibrate, Work::SensorCalibrate, On::Part(*part));
             draft.rule(at, &required.rule);
             new.push(at);
         }
@@ -224,16 +223,16 @@ fn calibrate<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
     // Taking a sensor or a lamp off and on again moves it too.
     let removed = removed(draft);
     for at in removed.iter().copied().filter(|at| book.parts[*at].has("sensor")) {
-        new.push(draft.once(Stage::Calibrate, "sensor-calibrate", On::Part(at)));
+        new.push(draft.once(Stage::Calibrate, Work::SensorCalibrate, On::Part(at)));
     }
     let moved = |test: fn(&Part) -> bool| removed.iter().any(|at| test(&book.parts[*at]));
-    new.extend(asked.once(draft, Stage::Calibrate, &["lamp-aim"], "lamp-aim"));
+    new.extend(asked.once(draft, Stage::Calibrate, &["lamp-aim"], Work::LampAim));
     if moved(|part| part.has("lamp") && part.has("aim")) {
-        new.push(draft.once(Stage::Calibrate, "lamp-aim", On::Vehicle));
+        new.push(draft.once(Stage::Calibrate, Work::LampAim, On::Vehicle));
     }
-    let mut alignment = asked.once(draft, Stage::Calibrate, &["wheel-alignment"], "wheel-alignment");
+    let mut alignment = asked.once(draft, Stage::Calibrate, &["wheel-alignment"], Work::WheelAlignment);
     if alignment.is_none() && moved(|part| part.has("aim") && part.role == Role::Mechanical) {
-        alignment = Some(draft.add(Stage::Calibrate, "wheel-alignment", On::Vehicle));
+        alignment = Some(draft.add(Stage::Calibrate, Work::WheelAlignment, On::Vehicle));
     }
     if let Some(at) = alignment {
         draft.caution(at, [Caution::Lifting]);
@@ -248,8 +247,7 @@ fn calibrate<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
 
 /// Parts that access work in use takes off.
 fn removed(draft: &Draft<'_>) -> Vec<usize> {
-    let ids = draft.used().flat_map(|(place, _, _)| draft.works[place].work.removes.iter());
-    ids.filter_map(|id| draft.book.index.get(id).copied()).collect()
+    draft.used().flat_map(|(place, _, _)| draft.facts.works[place].removes.iter().copied()).collect()
 }
 
 fn inspect<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
@@ -258,13 +256,13 @@ fn inspect<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
         // A job that is wholly referred is still measured first.
         done = draft.last_of(Stage::Secure..=Stage::Measure);
     }
-    let report = asked.once(draft, Stage::Inspect, &["measurement-report"], "measurement-report");
-    let list = asked.once(draft, Stage::Inspect, &["restraint-inspection"], "restraint-inspection");
+    let report = asked.once(draft, Stage::Inspect, &["measurement-report"], Work::MeasurementReport);
+    let list = asked.once(draft, Stage::Inspect, &["restraint-inspection"], Work::RestraintInspection);
     if let Some(at) = list {
         draft.caution(at, [Caution::Restraints, Caution::StoredEnergy]);
     }
     let worked = (0..draft.items.len()).any(|at| draft.stage(at) >= Stage::Strip && draft.stage(at) < Stage::Inspect);
-    let last = worked.then(|| draft.add(Stage::Inspect, "final-inspection", On::Vehicle));
+    let last = worked.then(|| draft.add(Stage::Inspect, Work::FinalInspection, On::Vehicle));
     for at in [report, list, last].into_iter().flatten() {
         for before in &done {
             draft.order(*before, at);
@@ -277,7 +275,7 @@ fn inspect<'b>(draft: &mut Draft<'b>, asked: &Asked<'_, 'b>) {
     let wheels = removed(draft).into_iter().any(|at| draft.book.parts[at].role == Role::Mechanical);
     if drives || wheels {
         let before = draft.last_of(Stage::Inspect..=Stage::Inspect);
-        let at = draft.add(Stage::RoadTest, "road-test", On::Vehicle);
+        let at = draft.add(Stage::RoadTest, Work::RoadTest, On::Vehicle);
         for one in before {
             draft.order(one, at);
         }

@@ -13,7 +13,7 @@ use crate::estimate::Tariff;
 use crate::ids::{PartId, ServiceId};
 use crate::job::OptionHold;
 use crate::operations::{Amount, AtJoints, Counted, Counting, On, TaskKey};
-use crate::terms::{Action, Route, Wait};
+use crate::terms::{Action, Route, Wait, Work};
 
 /// The candidates of one part.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,6 +112,7 @@ pub fn candidates(
     let own = option.and_then(sections::own_lines);
     let mut picks: Vec<(Pick, bool)> = Vec::new();
     let mut weighing = None;
+    let mut counting = Counting::new(book, circumstances);
     for choice in decision.options.iter().filter(|choice| choice.permitted) {
         if choice.action == Action::Refer && others && hold != Some(Action::Refer) {
             continue;
@@ -120,8 +121,8 @@ pub fn candidates(
             let pick = |section| Pick { part: decision.part.clone(), action: choice.action, route, section };
             match (choice.action, route) {
                 (Action::Section, Some(route)) => {
-                    let weighing = weighing.get_or_insert_with(|| Weighing::new(book, decision, tariff, circumstances));
-                    let (list, refused) = weighing.worth_weighing(route, own.as_ref());
+                    let weighing = weighing.get_or_insert_with(|| Weighing::new(book, decision, tariff));
+                    let (list, refused) = weighing.worth_weighing(&mut counting, route, own.as_ref());
                     out.refused = out.refused.take().or(refused);
                     picks.extend(list.into_iter().map(|(section, by_hand)| (pick(Some(section)), by_hand)));
                 }
@@ -132,7 +133,6 @@ pub fn candidates(
     // What a person draws and then does not hold to is no candidate.
     picks.retain(|(pick, by_hand)| !by_hand || keeps(pick, *by_hand, hold, option));
     let held = (0..picks.len()).filter(|at| keeps(&picks[*at].0, picks[*at].1, hold, option)).collect();
-    let mut counting = Counting::new(book, circumstances);
     for (pick, _) in &picks {
         let work: Vec<Counted> = counting.all(decision, pick).collect();
         out.add(tariff, book, &counting, pick, &work);
@@ -193,7 +193,7 @@ impl Candidates {
         }
         pieces.sort_unstable();
         let own = book.index.get(&pick.part).map(|at| On::Part(*at));
-        let refinishes = work.iter().any(|one| one.task.work == "refinish-panel" && Some(one.task.on) == own);
+        let refinishes = work.iter().any(|one| one.task.work == Work::RefinishPanel && Some(one.task.on) == own);
         let (own, lead_days, unpriced) = cost::of_parts(tariff.shop(), book, pick);
         self.list.push(Candidate { pick: pick.clone(), pieces, own, lead_days, unpriced, refinishes });
     }
@@ -201,7 +201,7 @@ impl Candidates {
 
 fn needless(book: &Book, task: TaskKey) -> Needless {
     match task.on {
-        On::Part(at) if task.work == "blend" => Needless::Refinished(book.parts[at].id.clone()),
+        On::Part(at) if task.work == Work::Blend => Needless::Refinished(book.parts[at].id.clone()),
         _ => Needless::Never,
     }
 }

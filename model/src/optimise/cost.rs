@@ -2,9 +2,9 @@
 //!
 //! Takes every figure from the estimate; has none of its own, and rounds nothing.
 
-use crate::catalogue::Book;
+use crate::catalogue::{Book, Part};
 use crate::decide::Pick;
-use crate::estimate::{self, Line, MONEY_UNITS, Task, What, line_cost, part_lines, storage_line};
+use crate::estimate::{self, MONEY_UNITS, Ordered, Task, line_cost, ordered, storage_line};
 use crate::ids::ServiceId;
 use crate::operations::Amount;
 use crate::shop::Shop;
@@ -21,8 +21,9 @@ pub struct Cost {
 
 /// What so much work costs.
 pub(super) fn of_work(task: &Task<'_, '_>, amount: &Amount) -> Cost {
-    let seconds = if task.sublet() { 0 } else { i64::try_from(task.seconds(amount)).unwrap_or(i64::MAX / 2) };
-    Cost { money: task.cost(amount), seconds }
+    let (seconds, money) = task.seconds_and_cost(amount);
+    let seconds = if task.sublet() { 0 } else { i64::try_from(seconds).unwrap_or(i64::MAX / 2) };
+    Cost { money, seconds }
 }
 
 /// What is taken off for work at joints that is counted with another part; not negative.
@@ -38,9 +39,21 @@ pub(super) fn wait_of(task: &Task<'_, '_>) -> Option<(Wait, i64)> {
 
 /// What the service parts of a pick cost, the working days until the last is there, and those without a price.
 pub(super) fn of_parts(shop: &Shop, book: &Book, pick: &Pick) -> (Cost, u32, Vec<ServiceId>) {
-    let lines = part_lines(shop, book, pick);
-    let unpriced = lines.iter().filter(|line| line.what == What::UnpricedPart).filter_map(|line| line.service.clone());
-    (Cost { money: money(shop, &lines), seconds: 0 }, estimate::lead_days(shop, book, pick), unpriced.collect())
+    let (mut money, mut days, mut unpriced) = (0, 0, Vec::new());
+    for one in ordered(shop, book, pick) {
+        money += one.cost(shop);
+        match one.price {
+            Some(price) => days = price.days.max(days),
+            None => unpriced.push(one.service),
+        }
+    }
+    (Cost { money, seconds: 0 }, days, unpriced)
+}
+
+/// What one service part costs, the whole part or a section of it, and the working days until it is there.
+pub(super) fn of_service(shop: &Shop, part: &Part, section: Option<&str>) -> (i64, u32) {
+    let one = Ordered::of(shop, part, section);
+    (one.cost(shop), one.price.map_or(0, |price| price.days))
 }
 
 pub(super) fn day_seconds(shop: &Shop) -> i64 {
@@ -58,8 +71,4 @@ pub fn per(shop: &Shop, aim: Aim) -> i64 {
         Aim::Hours => 3_600,
         Aim::Days => i64::from(shop.times.pace.hands) * day_seconds(shop),
     }
-}
-
-fn money(shop: &Shop, lines: &[Line]) -> i64 {
-    lines.iter().map(|line| line_cost(line, &shop.rates)).sum()
 }

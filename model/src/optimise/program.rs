@@ -14,7 +14,7 @@ use crate::estimate::Tariff;
 use crate::ids::PartId;
 use crate::operations::{Amount, AtJoints, Renewed, TaskKey, left_to};
 use crate::shop::Shop;
-use crate::terms::{Aim, Wait};
+use crate::terms::{Aim, Wait, Work};
 
 /// The whole job as a program.
 #[derive(Debug)]
@@ -75,13 +75,13 @@ fn ways<'a>(known: &Part, part: &'a Candidates) -> Vec<(Renewed<'a>, Vec<usize>)
 
 fn steps(
     tariff: &Tariff<'_>,
-    joints: &[(&'static str, AtJoints)],
+    joints: &[(Work, AtJoints)],
     lefts: &[f64],
     amount: impl Fn(&AtJoints) -> Amount,
 ) -> Steps {
     let saved = |left: f64| {
         joints.iter().fold(Cost::default(), |sum, (work, joints)| {
-            let one = super::cost::of_joints(&tariff.task(work, None), &amount(&AtJoints { share: left, ..*joints }));
+            let one = super::cost::of_joints(&tariff.task(*work, None), &amount(&AtJoints { share: left, ..*joints }));
             Cost { money: sum.money + one.money, seconds: sum.seconds + one.seconds }
         })
     };
@@ -130,6 +130,9 @@ impl<'c> Program<'c> {
             uses.extend(part.pieces.iter().enumerate().map(|(at, piece)| (piece.task, group, at)));
         }
         uses.sort_unstable();
+        // The shared thing that each piece of each part has become.
+        let mut numbers: Vec<Vec<Option<usize>>> =
+            self.parts.iter().map(|part| vec![None; part.pieces.len()]).collect();
         let mut from = 0;
         while from < uses.len() {
             let (task, first, at) = uses[from];
@@ -138,9 +141,6 @@ impl<'c> Program<'c> {
             from += same;
             let piece = &self.parts[first].pieces[at];
             if all.iter().all(|(_, group, _)| *group == first) && piece.needless == Needless::Never {
-                for (_, group, at) in all {
-                    self.own(*group, *at);
-                }
                 continue;
             }
             debug_assert!(
@@ -161,23 +161,22 @@ impl<'c> Program<'c> {
                 }
             }
             for (_, group, at) in all {
-                for (candidate, slot) in self.parts[*group].list.iter().zip(&mut self.groups[*group]) {
-                    if candidate.pieces.contains(at) {
-                        slot.needs.push(number);
-                    }
-                }
+                numbers[*group][*at] = Some(number);
             }
             self.shared.push(Thing { what: What::Work(task), cost: piece.cost, standing: 0, waivers });
         }
-    }
-
-    /// A piece for which only this group asks is its options' own.
-    fn own(&mut self, group: usize, at: usize) {
-        let cost = self.parts[group].pieces[at].cost;
-        for (candidate, slot) in self.parts[group].list.iter().zip(&mut self.groups[group]) {
-            if candidate.pieces.contains(&at) {
-                slot.own.money += cost.money;
-                slot.own.seconds += cost.seconds;
+        for ((part, slots), numbers) in self.parts.iter().zip(&mut self.groups).zip(numbers) {
+            for (candidate, slot) in part.list.iter().zip(slots) {
+                for at in &candidate.pieces {
+                    match numbers[*at] {
+                        Some(number) => slot.needs.push(number),
+                        None => {
+                            slot.own.money += part.pieces[*at].cost.money;
+                            slot.own.seconds += part.pieces[*at].cost.seconds;
+                        }
+                    }
+                }
+                slot.needs.sort_unstable();
             }
         }
     }
@@ -196,19 +195,19 @@ impl<'c> Program<'c> {
     /// from the least that the other part may take to the most.
     fn share_joints(&mut self, book: &Book, tariff: &Tariff<'_>) {
         let parts = self.parts.clone();
-        let known: Vec<Option<&Part>> = parts.iter().map(|part| book.part(&part.part)).collect();
+        let places: Vec<Option<usize>> = parts.iter().map(|part| book.index.get(&part.part).copied()).collect();
+        let known: Vec<Option<&Part>> = places.iter().map(|at| at.map(|at| &book.parts[at])).collect();
         let ways: Vec<Vec<(Renewed<'_>, Vec<usize>)>> = parts
             .iter()
             .zip(&known)
             .map(|(part, known)| known.map_or_else(Vec::new, |known| ways(known, part)))
             .collect();
         for group in 0..parts.len() {
-            let Some(part) = known[group] else { continue };
+            let (Some(part), Some(at_part)) = (known[group], places[group]) else { continue };
+            let joints = &book.facts().parts[at_part].joints;
             for other in (0..parts.len()).filter(|other| *other != group && !ways[*other].is_empty()) {
-                let Some(there) = known[other].filter(|there| part.joints.iter().any(|joint| joint.to == there.id))
-                else {
-                    continue;
-                };
+                let joined = places[other].filter(|at| joints.iter().any(|joint| joint.to == Some(*at)));
+                let (Some(there), Some(at_other)) = (known[other], joined) else { continue };
                 // Options that leave the same for the same ask for the same things.
                 let mut asked: Vec<(Steps, Vec<usize>)> = Vec::new();
                 for (own, options) in &ways[group] {
@@ -219,9 +218,9 @@ impl<'c> Program<'c> {
                     }
                     for at in options {
                         let pieces = parts[group].list[*at].pieces.iter().map(|at| &parts[group].pieces[*at]);
-                        let joints: Vec<(&'static str, AtJoints)> =
+                        let joints: Vec<(Work, AtJoints)> =
                             pieces.filter_map(|piece| Some((piece.task.work, piece.joints?))).collect();
-                        let steps = steps(tariff, &joints, &lefts, |joints| joints.with(book, part, &there.id));
+                        let steps = steps(tariff, &joints, &lefts, |joints| joints.with(book, at_part, at_other));
                         let Some((most, _)) = steps.last() else { continue };
                         let slot = &mut self.groups[group][*at];
                         slot.own.money -= most.money;

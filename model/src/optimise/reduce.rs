@@ -78,6 +78,19 @@ pub(super) struct RestShared {
     pub(super) waivers: Vec<usize>,
 }
 
+/// Who asks for a shared thing.
+#[derive(Clone, Copy, Default)]
+struct Asking {
+    /// How many groups do.
+    groups: usize,
+    /// The last of them.
+    last: usize,
+    /// How many of its options do.
+    options: usize,
+    /// All options of some group do.
+    sure: bool,
+}
+
 /// What becomes of a shared thing.
 enum Fate {
     Stays,
@@ -177,14 +190,14 @@ impl Rest {
         if count == 0 {
             return false;
         }
-        let asks = self.per_group(|option| &option.needs);
-        let waives = self.per_group(|option| &option.waives);
+        let asks = self.asking_groups();
         let mut fates: Vec<Fate> = Vec::with_capacity(count);
         let mut changed = false;
-        for at in 0..count {
+        for (at, asking) in asks.iter().enumerate() {
             let shared = &mut self.shared[at];
             let groups = &self.groups;
-            let waiving = |group: usize| waives[at].iter().find(|(known, _)| *known == group).map_or(0, |(_, n)| *n);
+            let waiving =
+                |group: usize| groups[group].options.iter().filter(|option| option.waives.contains(&at)).count();
             let before = shared.waivers.len();
             let mut always = before > 0;
             if shared.waivers.iter().any(|group| waiving(*group) == 0) {
@@ -194,14 +207,14 @@ impl Rest {
             shared.waivers.retain(|group| waiving(*group) < groups[*group].options.len());
             always &= shared.waivers.is_empty();
             changed |= shared.waivers.len() != before;
-            let sure = asks[at].iter().any(|(group, n)| *n == groups[*group].options.len());
-            let fate = match (asks[at].as_slice(), shared.waivers.as_slice()) {
-                ([], _) => Fate::Goes,
+            let Asking { last, sure, .. } = *asking;
+            let fate = match (asking.groups, shared.waivers.as_slice()) {
+                (0, _) => Fate::Goes,
                 _ if always || shared.cost == 0 => Fate::Goes,
                 (_, []) if sure => Fate::Paid,
-                ([(group, _)], []) => Fate::OwnOf(*group),
+                (1, []) => Fate::OwnOf(last),
                 // The group's own waiving options do not pay it; see below.
-                ([(group, _)], [waiver]) if group == waiver => Fate::OwnOf(*group),
+                (1, [waiver]) if last == *waiver => Fate::OwnOf(last),
                 (_, [group]) if sure => Fate::UnlessWaived(*group),
                 _ => Fate::Stays,
             };
@@ -258,15 +271,17 @@ impl Rest {
         changed | self.merge()
     }
 
-    /// Of each shared thing the groups that name it and how many of their options do.
-    fn per_group(&self, of: impl Fn(&RestOption) -> &Vec<usize>) -> Vec<Vec<(usize, usize)>> {
-        let mut out: Vec<Vec<(usize, usize)>> = vec![Vec::new(); self.shared.len()];
+    /// Who asks for each shared thing.
+    fn asking_groups(&self) -> Vec<Asking> {
+        let mut out = vec![Asking::default(); self.shared.len()];
         for (number, group) in self.groups.iter().enumerate() {
-            for at in group.options.iter().flat_map(&of) {
-                match out[*at].last_mut() {
-                    Some((known, count)) if *known == number => *count += 1,
-                    _ => out[*at].push((number, 1)),
+            for at in group.options.iter().flat_map(|option| &option.needs) {
+                let asking = &mut out[*at];
+                if asking.groups == 0 || asking.last != number {
+                    (asking.groups, asking.last, asking.options) = (asking.groups + 1, number, 0);
                 }
+                asking.options += 1;
+                asking.sure |= asking.options == group.options.len();
             }
         }
         out
@@ -275,20 +290,31 @@ impl Rest {
     /// Things for which exactly the same options ask and which nothing waives are one thing.
     fn merge(&mut self) -> bool {
         let count = self.shared.len();
-        let mut asked: Vec<Vec<(usize, usize)>> = vec![Vec::new(); count];
-        for (number, group) in self.groups.iter().enumerate() {
-            for option in &group.options {
-                for at in &option.needs {
-                    asked[*at].push((number, option.id));
-                }
+        // The options that ask for a thing stand together in one list, from `from[at]` up to `from[at + 1]`.
+        let options =
+            || self.groups.iter().enumerate().flat_map(|(at, one)| one.options.iter().map(move |one| (at, one)));
+        let mut from = vec![0; count + 1];
+        for at in options().flat_map(|(_, option)| &option.needs) {
+            from[at + 1] += 1;
+        }
+        for at in 0..count {
+            from[at + 1] += from[at];
+        }
+        let mut all = vec![(0, 0); from[count]];
+        let mut next = from.clone();
+        for (number, option) in options() {
+            for at in &option.needs {
+                all[next[*at]] = (number, option.id);
+                next[*at] += 1;
             }
         }
+        let asked = |at: usize| &all[from[at]..from[at + 1]];
         let mut order: Vec<usize> = (0..count).filter(|at| self.shared[*at].waivers.is_empty()).collect();
-        order.sort_by(|one, other| asked[*one].cmp(&asked[*other]).then(one.cmp(other)));
+        order.sort_unstable_by(|one, other| asked(*one).cmp(asked(*other)).then(one.cmp(other)));
         let mut changed = false;
         let mut first = 0;
         for next in 1..order.len() {
-            if asked[order[next]] == asked[order[first]] {
+            if asked(order[next]) == asked(order[first]) {
                 self.shared[order[first]].cost += self.shared[order[next]].cost;
                 // Free of charge, it goes with the next round.
                 self.shared[order[next]].cost = 0;

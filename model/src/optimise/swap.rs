@@ -2,7 +2,7 @@
 //!
 //! Gives exactly the difference of two [`Instance::evaluate`]; a test compares them.
 
-use super::instance::Instance;
+use super::instance::{Instance, Opt};
 
 /// A choice made ready for asking what one change adds.
 pub struct Swaps<'i> {
@@ -28,15 +28,16 @@ impl<'i> Swaps<'i> {
     pub fn change(&self, group: usize, option: usize) -> i64 {
         let options = &self.instance.groups[group].options;
         let (old, new) = (&options[self.choice[group]], &options[option]);
-        let mut named: Vec<usize> =
-            [&old.needs, &new.needs, &old.waives, &new.waives].into_iter().flatten().copied().collect();
+        // What both options ask for and waive alike stays as it is.
+        let mut named: Vec<usize> = one_sided(&old.needs, &new.needs);
+        named.extend(one_sided(&old.waives, &new.waives));
         named.sort_unstable();
         named.dedup();
         let shared: i64 = named
             .into_iter()
             .map(|at| {
                 let before = self.paid(at, group, self.choice[group], self.asked[at]);
-                let asked = self.asked[at] - u32::from(old.needs.contains(&at)) + u32::from(new.needs.contains(&at));
+                let asked = self.asked[at] - asks(old, at) + asks(new, at);
                 self.paid(at, group, option, asked) - before
             })
             .sum();
@@ -51,5 +52,26 @@ impl<'i> Swaps<'i> {
         };
         let waived = !shared.waivers.is_empty() && shared.waivers.iter().all(waives);
         if asked > 0 && !waived { shared.cost } else { 0 }
+    }
+}
+
+fn asks(option: &Opt, at: usize) -> u32 {
+    u32::from(option.needs.binary_search(&at).is_ok())
+}
+
+/// What stands in one of two rising lists alone.
+fn one_sided(one: &[usize], other: &[usize]) -> Vec<usize> {
+    let mut out = Vec::new();
+    let (mut one, mut other) = (one.iter().copied().peekable(), other.iter().copied().peekable());
+    loop {
+        match (one.peek(), other.peek()) {
+            (Some(here), Some(there)) if here == there => {
+                one.next();
+                other.next();
+            }
+            (Some(here), there) if there.is_none_or(|there| here < there) => out.extend(one.next()),
+            (_, Some(_)) => out.extend(other.next()),
+            (_, None) => return out,
+        }
     }
 }

@@ -131,7 +131,7 @@ fn operation(book: &Book, operation: &Operation, hours: &Hours) -> Value {
         "hours": choice_json::hours(hours),
         "part": operation.part.as_ref().map(crate::ids::PartId::as_str),
         "stage": operation.stage.word(),
-        "work": operation.work,
+        "work": operation.work.word(),
         "name": operation.name(book),
         "after": operation.after.iter().map(crate::ids::OperationId::as_str).collect::<Vec<_>>(),
         "cautions": operation.cautions.iter().map(|caution| caution_words(*caution)).collect::<Vec<_>>(),

@@ -90,20 +90,19 @@ struct Graph<'b> {
     book: &'b Book,
     marked: Vec<bool>,
     found: Vec<Option<Way>>,
-    /// Loads of each part, resolved when first asked for.
-    loads: Vec<Option<Vec<(usize, Direction)>>>,
 }
 
 impl<'b> Graph<'b> {
     fn new(book: &'b Book) -> Self {
         let count = book.parts.len();
-        Self { book, marked: vec![false; count], found: (0..count).map(|_| None).collect(), loads: vec![None; count] }
+        Self { book, marked: vec![false; count], found: (0..count).map(|_| None).collect() }
     }
 
     fn walk(&mut self, source: Option<&usize>, reach: u32) {
         let Some(source) = source.copied().filter(|_| reach > 0) else { return };
         let book = self.book;
-        let centre = book.parts[source].centre();
+        let facts = book.facts();
+        let centre = facts.parts[source].centre;
         let mut seen = vec![false; book.parts.len()];
         seen[source] = true;
         let mut open: VecDeque<(usize, u32)> = VecDeque::from([(source, 0)]);
@@ -111,10 +110,7 @@ impl<'b> Graph<'b> {
             if hops == reach {
                 continue;
             }
-            let over = &book.parts[here];
-            let resolved =
-                || over.load.iter().filter_map(|load| Some((*book.index.get(&load.to)?, load.direction))).collect();
-            for (next, direction) in self.loads[here].get_or_insert_with(resolved).clone() {
+            for (next, direction) in facts.parts[here].load.iter().copied() {
                 if std::mem::replace(&mut seen[next], true) {
                     continue;
                 }
@@ -126,7 +122,7 @@ impl<'b> Graph<'b> {
                 if self.marked[next] {
                     continue;
                 }
-                let distance_mm = distance(centre, part.centre());
+                let distance_mm = distance(centre, facts.parts[next].centre);
                 if hops > 0 && distance_mm > FAR_MM {
                     continue;
                 }

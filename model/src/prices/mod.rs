@@ -83,9 +83,9 @@ impl PriceList {
     /// What a part costs: the whole one, or one of its sections. A row for this side beats one for either, and a row of the
     /// shop beats one of the built-in list. `None` where neither list has it.
     pub fn find(&self, part: &Part, section: Option<&str>) -> Option<(&ServiceId, &ServicePrice)> {
-        let named = |part: &str| {
-            let id = section.map_or_else(|| part.to_owned(), |section| format!("{part}/{section}"));
-            self.items.get_key_value(&ServiceId::from(id.as_str()))
+        let named = |part: &str| match section {
+            None => self.items.get_key_value(part),
+            Some(section) => self.items.get_key_value([part, "/", section].concat().as_str()),
         };
         let own = Some(&part.base).filter(|base| part.id.as_str() != **base).and_then(|_| named(part.id.as_str()));
         own.or_else(|| named(&part.base))

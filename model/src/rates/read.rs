@@ -6,8 +6,7 @@
 use super::{Material, Rates};
 use crate::error::{Error, Result, from_json};
 use crate::money::{Currency, Decimal, Rounding, decimal};
-use crate::operations::WORKS;
-use crate::terms::{Category, Measure, Skill, Unit};
+use crate::terms::{Category, Measure, Skill, Unit, Work};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -118,7 +117,7 @@ impl Rates {
             if material.amount.is_zero() {
                 return Err(Error::new("error-positive", at.get("amount")?.place));
             }
-            for work in works.list(WORKS.len())? {
+            for work in works.list(Work::ALL.len())? {
                 let name = work.text()?;
                 known_work(name, &work.place)?;
                 material.works.push(name.to_owned());
@@ -173,7 +172,7 @@ fn words<T: Copy>(all: &[T], word: fn(T) -> &'static str) -> String {
 }
 
 fn known_work(name: &str, place: &str) -> Result<()> {
-    if WORKS.contains(&name) { Ok(()) } else { Err(Error::new("error-rates-work", place).with("name", name)) }
+    if Work::from_word(name).is_some() { Ok(()) } else { Err(Error::new("error-rates-work", place).with("name", name)) }
 }
 
 /// A value with its place in the document.

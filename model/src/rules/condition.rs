@@ -401,8 +401,9 @@ impl Test {
 pub fn mixed_joint(book: &crate::catalogue::Book, part: &Part) -> bool {
     let light = |metal| matches!(metal, Metal::Aluminium | Metal::Magnesium);
     let mine = part.family.metal();
-    part.joints.iter().filter_map(|joint| book.part(&joint.to)).any(|other| {
-        let theirs = other.family.metal();
+    let joints = book.index.get(&part.id).map_or(&[][..], |at| &book.facts().parts[*at].joints);
+    joints.iter().filter_map(|joint| joint.to).any(|other| {
+        let theirs = book.parts[other].family.metal();
         (light(mine) && theirs == Metal::Steel) || (mine == Metal::Steel && light(theirs))
     })
 }

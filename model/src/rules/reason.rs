@@ -4,6 +4,7 @@
 
 use super::Rule;
 use super::condition::{Facts, Number};
+use crate::decide::NoSection;
 use crate::words::{Language, fill_with, find};
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -11,12 +12,12 @@ use std::sync::Arc;
 /// What the reasons of one finding may quote.
 pub struct Spoken<'f, 'a> {
     facts: &'f Facts<'a>,
-    no_section: &'f str,
+    no_section: Option<&'f NoSection>,
 }
 
 impl<'f, 'a> Spoken<'f, 'a> {
-    /// `no_section` says in words why no section is found, or is empty.
-    pub fn new(facts: &'f Facts<'a>, no_section: &'f str) -> Self {
+    /// `no_section` is why no section is found, where none is.
+    pub fn new(facts: &'f Facts<'a>, no_section: Option<&'f NoSection>) -> Self {
         Self { facts, no_section }
     }
 
@@ -34,7 +35,7 @@ impl<'f, 'a> Spoken<'f, 'a> {
             "no-cut" => whole(Number::NoCut),
             "thickness" => Some(number(Number::Thickness).to_string().into()),
             "part" => Some(self.facts.part.name().into()),
-            "no-section" => Some(self.no_section.into()),
+            "no-section" => Some(self.no_section.map(NoSection::words).unwrap_or_default().into()),
             _ => None,
         }
     }

@@ -11,7 +11,7 @@ pub use read::{DAY_MINUTES, HANDS, SECONDS, WAIT_MINUTES};
 pub use spread::{Spread, spread};
 
 use crate::operations::{Amount, Operation};
-use crate::terms::{Skill, Stage, Unit, Wait};
+use crate::terms::{Skill, Stage, Unit, Wait, Work};
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
@@ -22,7 +22,7 @@ pub struct TimeBook {
     pub id: String,
     /// Its edition; plans name it.
     pub edition: String,
-    /// Time of each work: every word of [`crate::operations::WORKS`], and `access/<base>` or `refit/<base>` for a piece
+    /// Time of each work: every word of [`Work`], and `access/<base>` or `refit/<base>` for a piece
     /// of access work with times of its own; a unit that such an entry lacks takes the time of `access` or `refit`.
     pub works: BTreeMap<String, WorkTime>,
     /// How many people work, and how long a day.
@@ -111,17 +111,17 @@ impl TimeBook {
     /// The hours of an operation. Work that the book does not know takes no time; no operation of a plan is such work.
     pub fn hours(&self, operation: &Operation) -> Hours {
         let own = operation.access.as_ref().and_then(|id| {
-            let (kind, base) = own_time(operation.work, operation.stage, id.as_str());
-            self.works.get(&format!("{kind}/{base}"))
+            let (work, base) = own_time(operation.work, operation.stage, id.as_str());
+            self.works.get(&format!("{work}/{base}"))
         });
-        Timing::new(own, self.works.get(operation.work)).hours(operation)
+        Timing::new(own, self.works.get(operation.work.word())).hours(operation)
     }
 }
 
-/// Under which kind and which base a piece of access work may have times of its own: `<kind>/<base>` in the book.
-pub fn own_time<'i>(work: &'static str, stage: Stage, access: &'i str) -> (&'static str, &'i str) {
+/// Under which work and which base a piece of access work may have times of its own: `<work>/<base>` in the book.
+pub fn own_time(work: Work, stage: Stage, access: &str) -> (Work, &str) {
     let base = access.strip_suffix("-left").or_else(|| access.strip_suffix("-right")).unwrap_or(access);
-    (if stage == Stage::Refit { "refit" } else { work }, base)
+    (if stage == Stage::Refit { Work::Refit } else { work }, base)
 }
 
 /// The times by which an operation is counted.

@@ -5,9 +5,8 @@
 
 use super::{Pace, TimeBook, UnitTime, WorkTime};
 use crate::error::{Error, Result, from_json};
-use crate::operations::WORKS;
 use crate::stock::Stock;
-use crate::terms::{Skill, Unit, Wait};
+use crate::terms::{Skill, Unit, Wait, Work};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
@@ -28,7 +27,7 @@ impl TimeBook {
     /// Reads a whole book.
     ///
     /// # Errors
-    /// The field at fault and what it may hold; a work of [`WORKS`] that is missing.
+    /// The field at fault and what it may hold; a [`Work`] that is missing.
     pub fn read(text: &str) -> Result<Self> {
         let value = document(text, BOOK)?;
         let top = Fields::of(&value, "", &["$schema", "format", "version", "id", "edition", "note", "pace", "works"])?;
@@ -40,7 +39,7 @@ impl TimeBook {
         let (id, edition) = (top.text("id")?, top.text("edition")?);
         let mut book = Self { id, edition, works: BTreeMap::new(), pace: Pace { hands: 0, day_minutes: 0 } };
         book.apply(&top, true)?;
-        match WORKS.iter().find(|work| !book.works.contains_key(**work)) {
+        match Work::ALL.iter().find(|work| !book.works.contains_key(work.word())) {
             Some(missing) => Err(Error::new("error-time-missing", "works").with("name", missing)),
             None => Ok(book.cured(Stock::general())),
         }
@@ -105,7 +104,7 @@ impl TimeBook {
         for (name, value) in works.map {
             let place = format!("works.{name}");
             let fields = Fields::of(value, &place, &["skill", "set_up", "per", "wait"])?;
-            let known = WORKS.contains(&name.split('/').next().unwrap_or_default());
+            let known = Work::from_word(name.split('/').next().unwrap_or_default()).is_some();
             if !(known && (whole || self.works.contains_key(name))) {
                 return Err(Error::new("error-time-unknown", place).with("name", name));
             }

@@ -79,7 +79,7 @@ pub fn planned(book: &Book, job: &Job) -> Plan {
 pub fn plan_of(book: &Book, marks: Vec<Mark>) -> Plan {
     let mut job = job(book);
     for (at, mark) in marks.into_iter().enumerate() {
-        job.marks.insert(MarkId(format!("m{at}")), mark);
+        job.marks.insert(MarkId::from(format!("m{at}")), mark);
     }
     planned(book, &job)
 }

@@ -78,7 +78,7 @@ impl Bench {
     fn look_at(self, part: &PartId) {
         self.shown.set(None);
         if let Route::Joints { job, .. } = self.router.peek() {
-            self.router.turn(Route::Joints { job, part: Some(part.0.clone()) });
+            self.router.turn(Route::Joints { job, part: Some(part.to_string()) });
         }
     }
 
@@ -148,7 +148,7 @@ pub fn JointsScreen() -> impl IntoView {
     });
     let part = Memo::new(move |_| {
         let wanted = match router.now() {
-            Route::Joints { part, .. } => part.map(PartId),
+            Route::Joints { part, .. } => part.map(PartId::from),
             _ => None,
         };
         parts.with(|parts| wanted.filter(|wanted| parts.contains(wanted)).or_else(|| parts.first().cloned()))
@@ -186,7 +186,7 @@ pub fn JointsScreen() -> impl IntoView {
                             // All joints of a part may stand on the sheets of others.
                             let has_own = bench.with(|built| built.joints.iter().any(|plan| plan.part == part)).unwrap_or(false);
                             view! {
-                                <section class="joints-part" data-part=part.0.clone() aria-labelledby="joints-part">
+                                <section class="joints-part" data-part=part.to_string() aria-labelledby="joints-part">
                                     <h2 id="joints-part" class="plan-heading">{name}</h2>
                                     {has_own.then(|| view! { <map::Map part=part.clone() /> })}
                                     <cards::Cards part=part.clone() />
@@ -236,7 +236,7 @@ fn Parts() -> impl IntoView {
                     let label = [("part", &*said::name(built.book, part)), ("count", &own().count().to_string())];
                     Pick {
                         icon: if wrong { "caution" } else { "" },
-                        ..Pick::plain(part.0.clone(), tf("joints-pick", &label))
+                        ..Pick::plain(part.to_string(), tf("joints-pick", &label))
                     }
                 };
                 parts.iter().map(pick).collect::<Vec<_>>()
@@ -250,8 +250,8 @@ fn Parts() -> impl IntoView {
                     label=t("joints-parts")
                     form="grid"
                     picks=picks
-                    value=Signal::derive(move || bench.part.get().map(|part| part.0).unwrap_or_default())
-                    on_pick=move |word: String| bench.look_at(&PartId(word))
+                    value=Signal::derive(move || bench.part.get().map(|part| part.to_string()).unwrap_or_default())
+                    on_pick=move |word: String| bench.look_at(&PartId::from(word))
                 />
             </div>
         </Show>

@@ -32,7 +32,7 @@ pub fn number(value: f64) -> String {
 /// The other part in words.
 #[must_use]
 pub fn name(book: &Book, id: &PartId) -> String {
-    book.part(id).map_or_else(|| id.0.clone(), model::catalogue::Part::name)
+    book.part(id).map_or_else(|| id.to_string(), model::catalogue::Part::name)
 }
 
 /// What the joint is, as a heading.

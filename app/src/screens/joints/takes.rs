@@ -67,7 +67,7 @@ fn coats(built: &Built) -> AnyView {
         let own = built.coats.iter().filter(|coat| coat.part == *part);
         let name = said::name(built.book, part);
         view! {
-            <article class="coats" data-part=part.0.clone()>
+            <article class="coats" data-part=part.to_string()>
                 <h3>{name}</h3>
                 <ul>{own.map(|coat| coat_row(built, coat)).collect_view()}</ul>
             </article>
@@ -133,7 +133,7 @@ fn blends(built: &Built, imperial: bool) -> impl IntoView + use<> {
             });
             let name = tf("joints-beside", &[("part", &lowered(&said::name(built.book, part)))]);
             view! {
-                <article class="coats" data-blends-of=part.0.clone()>
+                <article class="coats" data-blends-of=part.to_string()>
                     <h4>{name}</h4>
                     <ul>{rows.collect_view()}</ul>
                 </article>
@@ -231,7 +231,7 @@ fn used(bench: Bench, built: &Built, material: &Material, at: &str, value: f64) 
         }
         None => {
             let (part, work) = at.split_once('/').unwrap_or((at, ""));
-            let name = built.book.part(&PartId(part.to_owned())).map_or_else(|| part.to_owned(), Part::name);
+            let name = built.book.part(&PartId::from(part.to_owned())).map_or_else(|| part.to_owned(), Part::name);
             let text = tf("joints-used-coat", &[("part", &name), ("work", &lowered(&t(&format!("work-{work}"))))]);
             view! { <li><span>{text}</span><span class="cash">{amount}</span></li> }.into_any()
         }

@@ -71,7 +71,7 @@ pub fn Large(
         own.with_value(|id| album.edit(id, PhotoField::Pins(pins)));
     };
     let pressed = move |event: &ev::KeyboardEvent| {
-        let pin = page::attribute_of_target(event, "data-pin").map(MarkId);
+        let pin = page::attribute_of_target(event, "data-pin").map(MarkId::from);
         let typing = page::attribute_of_target(event, "data-types").is_some();
         let arrow = match event.key().as_str() {
             "ArrowLeft" => (-STEP, 0),
@@ -161,7 +161,7 @@ pub fn Large(
                             data-types=""
                             data-act="pin"
                             on:change=move |event| {
-                                let mark = MarkId(event_target_value(&event));
+                                let mark = MarkId::from(event_target_value(&event));
                                 if mark.0.is_empty() {
                                     return;
                                 }
@@ -177,7 +177,7 @@ pub fn Large(
                         >
                             <option value="">{t("photo-pin-choose")}</option>
                             <For each=move || unpinned.get() key=|mark| mark.clone() let:mark>
-                                <option value=mark.0.clone()>{album.mark_name(&mark)}</option>
+                                <option value=mark.to_string()>{album.mark_name(&mark)}</option>
                             </For>
                         </select>
                     </label>
@@ -242,7 +242,7 @@ fn PinKey(
         <button
             type="button"
             class="photo-pin"
-            data-pin=mark.0.clone()
+            data-pin=mark.to_string()
             style=place
             aria-pressed=move || selected.with(|now| own.with_value(|own| now.as_ref() == Some(own))).to_string()
             aria-label=move || own.with_value(|own| tf("photo-pin", &[("mark", &album.mark_name(own))]))
@@ -268,7 +268,7 @@ fn Chosen(
     let (album, router) = (Album::get(), Router::get());
     let (shown, gone) = (mark.clone(), mark.clone());
     view! {
-        <div class="photo-chosen" data-chosen=mark.0.clone()>
+        <div class="photo-chosen" data-chosen=mark.to_string()>
             <p><b>{album.mark_name(&mark)}</b></p>
             <p class="form-note">{t("photo-pin-move")}</p>
             <div class="photos-acts">

@@ -74,7 +74,7 @@ pub fn PhotosScreen() -> impl IntoView {
         job: Memo::new(move |_| app.open.with(|open| open.as_ref().map(|open| open.job.clone()))),
         // An address may name a photo.
         open: RwSignal::new(match Router::get().peek() {
-            Route::Photos { photo: Some(photo), .. } => Some(PhotoId(photo)),
+            Route::Photos { photo: Some(photo), .. } => Some(PhotoId::from(photo)),
             _ => None,
         }),
         only: RwSignal::new(None),
@@ -105,12 +105,12 @@ pub fn PhotosScreen() -> impl IntoView {
                         data-act="only"
                         on:change=move |event| {
                             let mark = event_target_value(&event);
-                            album.only.set((!mark.is_empty()).then_some(MarkId(mark)));
+                            album.only.set((!mark.is_empty()).then_some(MarkId::from(mark)));
                         }
                     >
                         <option value="">{t("photos-of-all")}</option>
                         <For each=move || mine.get() key=|mark| mark.clone() let:mark>
-                            <option value=mark.0.clone()>{album.mark_name(&mark)}</option>
+                            <option value=mark.to_string()>{album.mark_name(&mark)}</option>
                         </For>
                     </select>
                 </label>

@@ -22,7 +22,7 @@ pub fn Tile(
     let binned = Memo::new(move |_| photo.with(|photo| photo.as_ref().is_some_and(|photo| photo.binned.is_some())));
     let (open, back) = (id.clone(), id.clone());
     view! {
-        <li class="photo-tile" node_ref=place data-photo=id.0.clone()>
+        <li class="photo-tile" node_ref=place data-photo=id.to_string()>
             <button type="button" class="photo-open" aria-label=name disabled=move || binned.get() on:click=move |_| album.open.set(Some(open.clone()))>
                 <Thumb id=id.clone() place=place />
             </button>

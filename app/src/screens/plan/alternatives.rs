@@ -115,8 +115,9 @@ fn row(desk: Desk, part: &PartId, one: Alternative, job: &Job, coin: &Coin, per_
     };
     let cuts = one.pick.section.as_ref().filter(|_| one.pick.action == Action::Section).map(|plan| {
         let share = format!("{:.0}", plan.share * 100.0);
-        let named =
-            |cut: &CutUse| desk.part(part).map_or_else(|| cut.cut.0.clone(), |part| section::cut_name(part, &cut.cut));
+        let named = |cut: &CutUse| {
+            desk.part(part).map_or_else(|| cut.cut.to_string(), |part| section::cut_name(part, &cut.cut))
+        };
         let list = plan.cuts.iter().map(named).collect::<Vec<_>>().join(", ");
         tf("plan-option-cuts", &[("share", &share), ("cuts", &list)])
     });

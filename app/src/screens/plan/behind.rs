@@ -109,7 +109,7 @@ fn Row(
     let damaged =
         Memo::new(move |_| look.with(|look| look.as_ref().is_some_and(|look| look.state == Inspection::Damaged)));
     view! {
-        <li class="behind-row" data-part=part.0.clone() data-state=move || look.with(|look| look.as_ref().map(|look| look.state.word()))>
+        <li class="behind-row" data-part=part.to_string() data-state=move || look.with(|look| look.as_ref().map(|look| look.state.word()))>
             <div class="behind-text">
                 <h4>{name.clone()}</h4>
                 <p>{move || look.with(|look| look.as_ref().map(|look| look.reason(desk.planned.book.get())))}</p>

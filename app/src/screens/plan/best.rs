@@ -157,7 +157,7 @@ pub fn pick_words(book: &Book, pick: &Pick) -> String {
     let mut out = t(pick.action.key());
     if let Some(section) = pick.section.as_ref().filter(|_| pick.action == Action::Section) {
         let part = book.part(&pick.part);
-        let name = |cell: &CellId| part.map_or_else(|| cell.0.clone(), |part| section::cell_name(part, cell));
+        let name = |cell: &CellId| part.map_or_else(|| cell.to_string(), |part| section::cell_name(part, cell));
         let pieces = section.cells.iter().map(name).collect::<Vec<_>>().join(", ");
         out = tf("plan-pick-section", &[("action", &out), ("pieces", &pieces)]);
     }
@@ -177,7 +177,7 @@ impl Desk {
     /// The action and where its cut lines run.
     fn cuts(self, pick: &Pick) -> String {
         let name = |cut: &CutUse| {
-            self.part(&pick.part).map_or_else(|| cut.cut.0.clone(), |part| section::cut_name(part, &cut.cut))
+            self.part(&pick.part).map_or_else(|| cut.cut.to_string(), |part| section::cut_name(part, &cut.cut))
         };
         let cuts = pick.section.iter().flat_map(|plan| plan.cuts.iter().map(name));
         format!("{} ({})", cap(pick.action.key()), cuts.collect::<Vec<_>>().join(", "))

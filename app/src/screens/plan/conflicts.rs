@@ -120,7 +120,7 @@ fn field_words(desk: Desk, field: &Field) -> String {
         Field::Hold(part) => return tf("plan-conflict-hold", &[("part", &desk.name(part))]),
         Field::Inspect(part) => return tf("plan-behind-found", &[("part", &desk.name(part))]),
         Field::Mark(id, _) | Field::MarkIsThere(id) => {
-            let name = with_mark(desk, id, |mark| desk.name(&mark.part)).unwrap_or_else(|| id.0.clone());
+            let name = with_mark(desk, id, |mark| desk.name(&mark.part)).unwrap_or_else(|| id.to_string());
             return tf("plan-conflict-mark", &[("part", &name)]);
         }
     };
@@ -180,10 +180,10 @@ fn value_words(desk: Desk, write: &Write) -> String {
 /// What is held to beyond the action, in words.
 fn option_words(desk: Desk, part: &PartId, option: &OptionHold) -> String {
     let part = desk.planned.book.get_untracked().part(part);
-    let cell = |cell: &CellId| part.map_or_else(|| cell.0.clone(), |part| cell_name(part, cell));
+    let cell = |cell: &CellId| part.map_or_else(|| cell.to_string(), |part| cell_name(part, cell));
     let cells = option.cells.iter().map(cell).collect::<Vec<_>>().join(", ");
     let moved = |(cut, mm): (&CutId, &i32)| {
-        let name = part.map_or_else(|| cut.0.clone(), |part| cut_name(part, cut));
+        let name = part.map_or_else(|| cut.to_string(), |part| cut_name(part, cut));
         format!("{name} {mm:+} mm")
     };
     let route = option.route.map(|route| t(route.key()));

@@ -91,7 +91,7 @@ pub fn CutMapOf(
     };
     let name = desk.name(&part);
     view! {
-        <section class="cutmap" data-cutmap=part.0.clone() aria-label=tf("cutmap-label", &[("part", &name)])>
+        <section class="cutmap" data-cutmap=part.to_string() aria-label=tf("cutmap-label", &[("part", &name)])>
             <p class="form-note">{t("cutmap-how")}</p>
             <Board bench=bench />
             <Legend />
@@ -209,7 +209,7 @@ fn handle(
             type="button"
             class=format!("cut-handle cut-{}", state.word())
             style=style
-            data-cut=line.cut.0.clone()
+            data-cut=line.cut.to_string()
             data-use=state.word()
             data-moved=format!("{moved:.0}")
             role=can_move.then_some("slider")
@@ -362,7 +362,7 @@ impl Bench {
                 let route = self.hold().and_then(|hold| hold.route);
                 let option = OptionHold { route, cells: hold.cells, moves: hold.moves }.tidy();
                 let part = self.part.get_value();
-                let cut = self.map(|map| map.lines[draft.to].cut.0.clone()).unwrap_or_default();
+                let cut = self.map(|map| map.lines[draft.to].cut.to_string()).unwrap_or_default();
                 let to_focus = format!("[data-cutmap=\"{}\"] .cut-handle[data-cut=\"{cut}\"]", part.0);
                 self.selected.set(draft.to);
                 self.desk.app.dispatch(Command::HoldOption { part, action: Some(Action::Section), option });
@@ -522,7 +522,7 @@ fn Lines(bench: Bench) -> impl IntoView {
             view! {
                 <li
                     class="cutmap-line"
-                    data-line=line.cut.0.clone()
+                    data-line=line.cut.to_string()
                     data-use=line.state.word()
                     data-selected=move || (bench.selected.get() == at).to_string()
                 >

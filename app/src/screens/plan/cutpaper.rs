@@ -104,7 +104,7 @@ impl Sheet {
         }
         let cells = map.cells.iter().map(|cell| {
             let class = if cell.goes { "cut-cell cut-goes" } else { "cut-cell" };
-            view! { <path class=class data-cell=cell.cell.0.clone() data-goes=cell.goes.to_string() d=cell.path.clone()></path> }
+            view! { <path class=class data-cell=cell.cell.to_string() data-goes=cell.goes.to_string() d=cell.path.clone()></path> }
         });
         let zones = map.zones.iter().map(|zone| view! { <path class="cut-zone" d=zone.path.clone()></path> });
         let bands = map.lines.iter().filter(|line| line.state != LineUse::Forbidden).flat_map(|line| {

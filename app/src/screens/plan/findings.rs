@@ -102,7 +102,7 @@ fn Card(
             class="finding"
             id=id
             tabindex="-1"
-            data-part=part.0.clone()
+            data-part=part.to_string()
             data-action=move || decision.get().map(|(_, pick)| pick.action.word())
             aria-labelledby=heading.clone()
         >

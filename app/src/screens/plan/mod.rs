@@ -84,7 +84,7 @@ impl Desk {
 
     /// The part's name in words; not tracked.
     fn name(self, id: &PartId) -> String {
-        self.part(id).map_or_else(|| id.0.clone(), Part::name)
+        self.part(id).map_or_else(|| id.to_string(), Part::name)
     }
 
     /// Whether a person holds to anything for the part; tracked.
@@ -123,7 +123,7 @@ impl Desk {
     /// Goes to the page of how it goes back together: of a part, or of the first.
     fn joints_of(self, part: Option<&PartId>) {
         if let Route::Plan { job } = self.router.peek() {
-            self.router.go(Route::Joints { job, part: part.map(|part| part.0.clone()) });
+            self.router.go(Route::Joints { job, part: part.map(|part| part.to_string()) });
         }
     }
 

@@ -117,7 +117,7 @@ fn Picture(
         })
     };
     view! {
-        <li node_ref=place data-photo=id.0.clone() data-paper=sharp.then_some("sharp")>
+        <li node_ref=place data-photo=id.to_string() data-paper=sharp.then_some("sharp")>
             <figure>
                 <button
                     type="button"
@@ -126,7 +126,7 @@ fn Picture(
                     aria-label=move || said(name)
                     on:click=move |_| {
                         if let Route::Plan { job } = router.peek() {
-                            router.go(Route::Photos { job, photo: Some(opened.0.clone()) });
+                            router.go(Route::Photos { job, photo: Some(opened.to_string()) });
                         }
                     }
                 >

@@ -106,7 +106,7 @@ pub fn Picture() -> impl IntoView {
                         format!("{left:.0} {top:.0} {width:.0} {height:.0}")
                     }
                     on:click=move |event| {
-                        let Some(part) = page::attribute_of_target(&event, "data-part").map(PartId) else { return };
+                        let Some(part) = page::attribute_of_target(&event, "data-part").map(PartId::from) else { return };
                         let known = desk.planned.plan.with_untracked(|plan| {
                             plan.as_ref().is_some_and(|plan| plan.decisions.iter().any(|decision| decision.part == part))
                         });

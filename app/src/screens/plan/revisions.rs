@@ -152,7 +152,7 @@ fn difference(desk: Desk, one: &Difference, coin: &Coin) -> impl IntoView + use<
     };
     let causes = one.causes.iter().map(|cause| cause.words()).collect::<Vec<_>>().join("; ");
     let about = match &one.about {
-        About::Part(part) => part.0.clone(),
+        About::Part(part) => part.to_string(),
         other => format!("{other:?}").to_lowercase(),
     };
     let spent = match (one.money, one.seconds) {
@@ -189,7 +189,7 @@ fn line_change(line: &LineChange, coin: &Coin) -> impl IntoView + use<> {
 fn pick(desk: Desk, part: &RevisedPart) -> String {
     let route = part.route.map(|route| t(route.key()));
     let known = desk.planned.book.get_untracked().part(&part.part);
-    let name = |cut: &CutId| known.map_or_else(|| cut.0.clone(), |part| cut_name(part, cut));
+    let name = |cut: &CutId| known.map_or_else(|| cut.to_string(), |part| cut_name(part, cut));
     let cuts = part.cuts.iter().map(name).collect::<Vec<_>>().join(", ");
     let cuts = (!cuts.is_empty()).then(|| tf("plan-cut-at", &[("cuts", &cuts)]));
     [Some(t(part.action.key())), route, cuts].into_iter().flatten().collect::<Vec<_>>().join(", ")

@@ -13,7 +13,7 @@ use model::job::Revision;
 use model::operations::caution_words;
 use model::plan::Plan;
 use model::revision::LINE_OF;
-use model::terms::{Caution, Skill, Stage, Unit};
+use model::terms::{Caution, Skill, Stage, Unit, Work};
 use model::times::{Hours, Term};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -76,7 +76,7 @@ pub fn Work() -> impl IntoView {
 }
 
 /// Work after which the vehicle leaves: it waits until every adhesive carries.
-const HELD: [&str; 2] = ["final-inspection", "road-test"];
+const HELD: [Work; 2] = [Work::FinalInspection, Work::RoadTest];
 
 fn staged(desk: Desk, plan: &Plan, sums: &Revision, imperial: bool) -> Vec<(Stage, Vec<Step>)> {
     let shop = desk.planned.shop;

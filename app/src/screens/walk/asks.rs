@@ -40,7 +40,7 @@ fn which(walk: Walk, parts: Vec<(PartId, View)>, at: (f64, f64)) -> impl IntoVie
                             <button
                                 type="button"
                                 class="key wide"
-                                data-answer=part.0.clone()
+                                data-answer=part.to_string()
                                 on:click=move |_| walk.put(&part, view, at)
                             >
                                 {name}
@@ -102,5 +102,5 @@ fn CloseAsk() -> impl IntoView {
 }
 
 fn part_name(walk: Walk, part: &PartId) -> String {
-    walk.book_part(part).map_or_else(|| part.0.clone(), model::catalogue::Part::name)
+    walk.book_part(part).map_or_else(|| part.to_string(), model::catalogue::Part::name)
 }

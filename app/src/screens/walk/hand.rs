@@ -121,7 +121,7 @@ impl Hand {
         if event.detail() == 0
             && let Some(part) = page::attribute_of_target(event, "data-part")
         {
-            self.walk.put_inside(&PartId(part));
+            self.walk.put_inside(&PartId::from(part));
         }
     }
 

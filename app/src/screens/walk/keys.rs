@@ -12,7 +12,7 @@ use model::terms::Direction;
 
 /// The keyboard's way: arrows to the nearest part, Enter marks, Delete removes, plus and minus zoom, Escape leaves.
 pub fn pressed(walk: Walk, event: &ev::KeyboardEvent) {
-    let Some(part) = page::attribute_of_target(event, "data-part").map(PartId) else { return };
+    let Some(part) = page::attribute_of_target(event, "data-part").map(PartId::from) else { return };
     let scene = walk.scene.get_untracked();
     let towards = |direction| scene::neighbour(&scene, &part, direction);
     let outermost = |sign: f64| {
@@ -62,7 +62,7 @@ pub fn pressed(walk: Walk, event: &ev::KeyboardEvent) {
     };
     event.prevent_default();
     if let Some(next) = next {
-        walk.focus.set(next.0.clone());
+        walk.focus.set(next.to_string());
         page::focus(&format!(".map-svg [data-part=\"{}\"]", next.0));
     }
 }

@@ -132,7 +132,7 @@ fn PartRow(
     let (to_open, to_mark) = (part.clone(), part.clone());
     let spoken = tf("ui-mark-part", &[("part", &name)]);
     view! {
-        <li class="row" data-row=part.0.clone()>
+        <li class="row" data-row=part.to_string()>
             <button type="button" class="key row-key" on:click=move |_| walk.find(&to_open)>
                 <span class="row-name">{name}</span>
                 {move || action.get().map(state)}
@@ -180,7 +180,7 @@ pub fn Found() -> impl IntoView {
                 <For each=move || rows.get() key=|row| row.clone() let:row>
                     {
                         let (part, action, marks) = row;
-                        let (name, row) = (name_of(walk, &part), part.0.clone());
+                        let (name, row) = (name_of(walk, &part), part.to_string());
                         view! {
                             <li class="row" data-row=row>
                                 <button type="button" class="key row-key" on:click=move |_| walk.find(&part)>
@@ -241,7 +241,7 @@ pub fn Behind() -> impl IntoView {
                             })
                             .collect_view();
                         view! {
-                            <li class="row behind" data-row=part.0.clone()>
+                            <li class="row behind" data-row=part.to_string()>
                                 <button type="button" class="key row-key" on:click=move |_| walk.find(&to_find)>
                                     <span class="row-name">{name}<small>{reason}</small></span>
                                 </button>
@@ -256,5 +256,5 @@ pub fn Behind() -> impl IntoView {
 }
 
 fn name_of(walk: Walk, part: &PartId) -> String {
-    walk.book_part(part).map_or_else(|| part.0.clone(), model::catalogue::Part::name)
+    walk.book_part(part).map_or_else(|| part.to_string(), model::catalogue::Part::name)
 }

@@ -51,13 +51,13 @@ pub fn Map() -> impl IntoView {
         let wanted = walk.focus.get();
         walk.scene.with(|scene| {
             let all = || scene.panels.iter().flat_map(|panel| panel.items.iter());
-            if all().any(|item| item.part.0 == wanted) {
+            if all().any(|item| item.part.as_str() == wanted) {
                 return wanted.clone();
             }
-            all().next().map(|item| item.part.0.clone()).unwrap_or_default()
+            all().next().map(|item| item.part.to_string()).unwrap_or_default()
         })
     });
-    let selected = Signal::derive(move || walk.selected.get().map(|id| id.0).unwrap_or_default());
+    let selected = Signal::derive(move || walk.selected.get().map(|id| id.to_string()).unwrap_or_default());
     // A new mark is the selected one, which the handles draw: its own drawing can wait for the paint.
     let marks = Memo::new_with_compare(
         move |_| {
@@ -179,7 +179,7 @@ fn FocusRing(
         let part = part.get();
         walk.scene.with(|scene| {
             let items = scene.panels.iter().flat_map(|panel| panel.items.iter());
-            items.filter(|item| item.part.0 == part).map(|item| &*item.path).collect::<String>()
+            items.filter(|item| item.part.as_str() == part).map(|item| &*item.path).collect::<String>()
         })
     });
     view! {

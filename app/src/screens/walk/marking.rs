@@ -118,7 +118,7 @@ impl Walk {
         self.app.dispatch(Command::AddMark { id: id.clone(), mark });
         self.ask.set(None);
         self.adding.set(false);
-        self.focus.set(part.0.clone());
+        self.focus.set(part.to_string());
         self.selected.set(Some(id));
         self.part.set(Some(part));
     }

@@ -59,7 +59,7 @@ pub fn Sheet() -> impl IntoView {
         <section
             class="sheet"
             aria-label=move || name.get()
-            data-part-sheet=move || part.get().map(|part| part.0)
+            data-part-sheet=move || part.get().map(|part| part.to_string())
             data-away=move || walk.part.with(Option::is_none).then_some("")
         >
             <header class="sheet-head">
@@ -300,7 +300,7 @@ fn MarkPhotos() -> impl IntoView {
     };
     let open = move |id: &PhotoId| {
         if let Route::Walk { job, .. } = router.peek() {
-            router.go(Route::Photos { job, photo: Some(id.0.clone()) });
+            router.go(Route::Photos { job, photo: Some(id.to_string()) });
         }
     };
     view! {

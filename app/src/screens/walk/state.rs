@@ -283,7 +283,7 @@ impl Walk {
         });
         self.ask.set(None);
         self.selected.set(first);
-        self.focus.set(part.0.clone());
+        self.focus.set(part.to_string());
         self.part.set(Some(part));
     }
 
@@ -295,7 +295,7 @@ impl Walk {
             .with_untracked(|job| job.as_ref().and_then(|job| job.marks.get(id)).map(|mark| mark.part.clone()));
         if let Some(part) = part {
             self.ask.set(None);
-            self.focus.set(part.0.clone());
+            self.focus.set(part.to_string());
             self.selected.set(Some(id.clone()));
             self.part.set(Some(part));
         }

@@ -4,12 +4,13 @@
 //! Exact: every branch splits what is possible, every bound is a true lower bound. Never looks at words or prices.
 
 use super::cut::{ENDLESS, minimum_cut};
-use super::place::{Bar, Site};
+use super::place::{Bar, Site, Spared};
 
 /// Greatest weight of one thing; larger ones are taken as this, so that no sum overflows.
 const WEIGHT_MAX: u64 = 1 << 40;
 
 /// What a set of cells costs, and which sets are asked for. Cells, edges and cuts are meant by their place.
+#[derive(Clone)]
 pub(super) struct Problem<'a> {
     pub(super) site: &'a Site<'a>,
     /// Cells that must be renewed.
@@ -89,7 +90,7 @@ impl Problem<'_> {
     /// a cheaper set that is not found here.
     pub(super) fn best_below(&self, limit: u64, wanted: &mut u64) -> Option<Best> {
         let site = self.site;
-        let soft = self.soft();
+        let soft: Vec<&Spared> = self.soft().collect();
         let blocked = site.edges.iter().map(|edge| self.avoid & (1 << edge.cut) != 0).collect();
         let within = self.within | self.hard();
         let mut best: Option<Best> = None;
@@ -136,20 +137,13 @@ impl Problem<'_> {
     }
 
     /// Touched cells that may stay, each with the edges by which it may.
-    fn soft(&self) -> Vec<(usize, Vec<usize>)> {
-        let touched = cells_of(self.site.touched & !self.within);
-        touched.map(|cell| (cell, self.spared_by(cell))).filter(|(_, by)| !by.is_empty()).collect()
+    fn soft(&self) -> impl Iterator<Item = &Spared> {
+        self.site.spared().iter().filter(|one| self.within & (1 << one.cell) == 0)
     }
 
     /// Touched cells that must be renewed wherever the lines run.
     pub(super) fn hard(&self) -> u64 {
-        self.soft().iter().fold(self.site.touched, |sum, (cell, _)| sum & !(1 << cell))
-    }
-
-    /// Edges by which a touched cell may stay: the cell before is renewed and the line moved past the damage.
-    fn spared_by(&self, cell: usize) -> Vec<usize> {
-        let edges = self.site.edges.iter().enumerate();
-        edges.filter(|(at, edge)| edge.beyond == cell && self.site.spares(*at)).map(|(at, _)| at).collect()
+        self.soft().fold(self.site.touched, |sum, one| sum & !(1 << one.cell))
     }
 
     /// A lower bound on every set of the node, with the set that would attain it. What follows from what the node says
@@ -176,22 +170,24 @@ impl Problem<'_> {
             }
         }
         settled += cells_of(used).map(|cut| self.line[cut].min(WEIGHT_MAX)).sum::<u64>();
+        settled += cells_of(node.within).map(|cell| self.cell[cell].min(WEIGHT_MAX)).sum::<u64>();
+        // Cells that are settled fall together with the source or the sink.
         let count = self.cell.len();
         let (source, sink) = (count, count + 1);
-        let mut arcs = Vec::with_capacity(site.edges.len() + 2 * count);
-        for cell in 0..count {
-            if inn(cell) {
-                arcs.push((source, cell, ENDLESS));
-            }
-            arcs.push((cell, sink, if out(cell) { ENDLESS } else { self.cell[cell].min(WEIGHT_MAX) }));
-        }
+        let place = |cell: usize| if inn(cell) { source } else { cell };
+        let mut arcs = Vec::with_capacity(site.edges.len() + count);
+        let open = self.all() & !node.within & !node.without;
+        arcs.extend(cells_of(open).map(|cell| (cell, sink, self.cell[cell].min(WEIGHT_MAX))));
         for (at, edge) in site.edges.iter().enumerate().filter(|(_, edge)| !out(edge.cell) && !inn(edge.beyond)) {
             let share = if used & (1 << edge.cut) == 0 { self.line_share(at) } else { 0 };
             let never = node.blocked[at] || site.barred(at);
-            arcs.push((edge.cell, edge.beyond, if never { ENDLESS } else { self.edge_cost(at) + share }));
+            let beyond = if out(edge.beyond) { sink } else { edge.beyond };
+            arcs.push((place(edge.cell), beyond, if never { ENDLESS } else { self.edge_cost(at) + share }));
         }
         let (value, side) = minimum_cut(count + 2, &arcs, source, sink);
-        let cells = (0..count).filter(|cell| side[*cell]).fold(0, |sum, cell| sum | (1 << cell));
+        // Cells have the lowest bits, at most 64.
+        #[allow(clippy::cast_possible_truncation)]
+        let cells = node.within | (side as u64 & self.all());
         (value < ENDLESS).then_some((value + settled, cells))
     }
 
@@ -264,7 +260,7 @@ impl Problem<'_> {
         sum
     }
 
-    fn fault(&self, cells: u64, soft: &[(usize, Vec<usize>)]) -> Option<Fault> {
+    fn fault(&self, cells: u64, soft: &[&Spared]) -> Option<Fault> {
         if cells == self.all() {
             return Some(Fault::Whole);
         }
@@ -292,19 +288,18 @@ impl Problem<'_> {
         })
     }
 
-    fn is_bare(&self, cells: u64, (cell, by): &(usize, Vec<usize>)) -> bool {
+    fn is_bare(&self, cells: u64, one: &Spared) -> bool {
         let has = |cell: usize| cells & (1 << cell) != 0;
-        !has(*cell) && !by.iter().any(|at| has(self.site.edges[*at].cell))
+        !has(one.cell) && !one.by.iter().any(|at| has(self.site.edges[*at].cell))
     }
 
     /// A damaged cell that the set leaves though it may not.
     pub(super) fn bare(&self, cells: u64) -> Option<usize> {
-        let soft = self.soft();
         let left = cells_of(self.hard() & !cells).next();
-        left.or_else(|| soft.iter().find(|one| self.is_bare(cells, one)).map(|(cell, _)| *cell))
+        left.or_else(|| self.soft().find(|one| self.is_bare(cells, one)).map(|one| one.cell))
     }
 
-    fn branch(&self, node: &Node, fault: &Fault, soft: &[(usize, Vec<usize>)], open: &mut Vec<Node>) {
+    fn branch(&self, node: &Node, fault: &Fault, soft: &[&Spared], open: &mut Vec<Node>) {
         match fault {
             Fault::Whole => {
                 let mut within = node.within;
@@ -314,7 +309,7 @@ impl Problem<'_> {
                 }
             }
             Fault::Bare(at) => {
-                let (cell, by) = &soft[*at];
+                let Spared { cell, by } = soft[*at];
                 for edge in by {
                     let before = 1 << self.site.edges[*edge].cell;
                     open.push(Node {
@@ -352,5 +347,10 @@ impl Problem<'_> {
 
 /// The cells of a set, in the order of the book.
 pub(super) fn cells_of(set: u64) -> impl Iterator<Item = usize> {
-    (0..64).filter(move |cell| set & (1 << cell) != 0)
+    let mut left = set;
+    std::iter::from_fn(move || {
+        let cell = left.trailing_zeros();
+        left &= left.wrapping_sub(1);
+        (cell < 64).then_some(cell as usize)
+    })
 }

@@ -34,14 +34,14 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
     let sold = sold(site);
     let count = site.sections.cells.len();
     let all = u64::MAX >> (64 - count.clamp(1, 64));
-    let solve = |covered: u64, piece: &[usize], limit: u64, wanted: &mut u64| -> Option<Best> {
-        let mut problem = weights.problem(site);
-        problem.piece = piece.to_vec();
-        problem.without |= all & !covered;
-        if let Some(cells) = only {
-            problem.within |= cells;
-            problem.without |= all & !cells;
-        }
+    // What a set costs at least, whatever it is cut from.
+    let relaxed = weights.problem(site);
+    let must = only.unwrap_or_else(|| relaxed.hard());
+    let mut problem = relaxed.clone();
+    let mut solve = |covered: u64, piece: &[usize], limit: u64, wanted: &mut u64| -> Option<Best> {
+        problem.piece.copy_from_slice(piece);
+        problem.within = only.unwrap_or(0);
+        problem.without = all & !(covered & only.unwrap_or(all));
         *wanted |= problem.kept_off();
         problem.best_below(limit, wanted)
     };
@@ -50,10 +50,8 @@ pub(super) fn covers(site: &Site<'_>, weights: &Weights, only: Option<u64>) -> V
     let Some(donor) = solve(all, &vec![0; count], u64::MAX, &mut 0) else { return found };
     let price = weights.whole;
     found.push(Cover { price, work: donor.cost, cells: donor.cells, sections: Vec::new(), piece: vec![0; count] });
-    // What a set with each cell costs at least, whatever it is cut from; worked out when it is asked for.
-    let relaxed = weights.problem(site);
+    // What a set with each cell costs at least; worked out when it is asked for.
     let mut least_with: Vec<Option<u64>> = vec![None; count];
-    let must = only.unwrap_or_else(|| weights.problem(site).hard());
     // Cheapest first, so that each set only has to look for less work than all before it.
     let mut seen: BTreeSet<u64> = BTreeSet::new();
     let mut open: BTreeSet<(u64, u64)> = BTreeSet::from([(0, 0)]);

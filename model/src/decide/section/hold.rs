@@ -7,12 +7,13 @@ use super::build::{self, at_place};
 use super::cover::{covers, fewest};
 use super::place::{Bar, Site, What, away, least_move};
 use super::words::why;
-use super::{NoSection, Priced, ROUNDING_MM, SectionPlan, Weights, least, none, priced, site};
+use super::{NoSection, Priced, ROUNDING_MM, SectionPlan, Weights, least, none, site};
 use crate::catalogue::Part;
 use crate::damage::Finding;
 use crate::geometry::Point;
 use crate::ids::{CellId, CutId};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A person's own section.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -117,16 +118,15 @@ pub(super) fn held_sections(site: &Site<'_>, hold: &SectionHold, weights: &Weigh
     if let Some(cells) = only {
         check(site, cells, hold)?;
     }
-    let covers = covers(site, weights, only);
-    let pieces: Vec<(u64, Vec<usize>)> = covers.iter().map(|cover| (cover.cells, cover.piece.clone())).collect();
     let (mut out, mut refused) = (Vec::new(), None);
-    for (mut one, (cells, piece)) in priced(site, covers).into_iter().zip(pieces) {
+    for one in covers(site, weights, only) {
+        let mut plan = build::bought(site, &one);
         let mut problem = Problem::plain(site);
-        problem.piece = piece;
-        match place(&problem, cells, &hold.moves, &mut one.plan) {
+        problem.piece = one.piece;
+        match place(&problem, one.cells, &hold.moves, &mut plan) {
             Ok(()) => {
-                one.plan.held = true;
-                out.push(one);
+                plan.held = true;
+                out.push(Priced { price: one.price, work: one.work, plan: Arc::new(plan) });
             }
             Err(why) => refused = refused.or(Some(why)),
         }

@@ -15,7 +15,7 @@ mod place;
 mod words;
 
 pub use clash::{Clash, STAGGER_MM, clash, staggered};
-pub use cut::{ENDLESS, minimum_cut};
+pub use cut::{ENDLESS, NODES_MAX, minimum_cut};
 pub use hold::{LineState, SectionHold, WhyNot, held_section, lines, with_line};
 pub use place::What;
 pub(crate) use place::damage_in;
@@ -28,7 +28,10 @@ use crate::ids::{CellId, CutId, PartId};
 use crate::terms::{Join, NoCutKind, Route, View};
 use crate::words::{Language, say, word};
 use best::{Best, Problem};
+use cover::Cover;
 use place::Site;
+use std::cell::RefCell;
+use std::sync::Arc;
 
 /// Sound metal between a cut line and the damage, mm. Common practice, no source; a maker's procedure may ask for more.
 pub const CLEARANCE_MM: f64 = 50.0;
@@ -218,7 +221,13 @@ fn none(site: &Site<'_>) -> NoSection {
 /// A part with its damage, ready for searches under one set of weights after the other.
 pub struct Search<'a> {
     site: Site<'a>,
+    /// Sections that were asked for before, by what they follow from: the same cells out of the same pieces are the same
+    /// section whatever they cost.
+    drawn: RefCell<Vec<(Drawn, Arc<SectionPlan>)>>,
 }
+
+/// The cells of a section, the pieces to order, and the piece from which each cell is cut.
+type Drawn = (u64, Vec<usize>, Vec<usize>);
 
 impl<'a> Search<'a> {
     /// Of a part with a finding.
@@ -226,14 +235,26 @@ impl<'a> Search<'a> {
     /// # Errors
     /// Where the part is not divided or the damage has no place in it.
     pub fn new(part: &'a Part, finding: &Finding) -> Result<Self, NoSection> {
-        Ok(Self { site: site(part, finding)? })
+        Ok(Self { site: site(part, finding)?, drawn: RefCell::default() })
     }
 
     /// The best sections under the caller's weights: for each set of pieces to buy the cells and lines with the least
     /// work, and of those each one than which none is better in price and no worse in work, or the other way round.
     /// Cheapest in price first; each with its price and its work. Empty where no section is possible.
     pub fn plans(&self, weights: &Weights) -> Vec<Priced> {
-        priced(&self.site, cover::covers(&self.site, weights, None))
+        let price = |one: Cover| {
+            let (price, work, drawn) = (one.price, one.work, &mut *self.drawn.borrow_mut());
+            let known = drawn.iter().find(|((cells, sections, piece), _)| {
+                *cells == one.cells && *sections == one.sections && *piece == one.piece
+            });
+            let plan = known.map(|(_, plan)| Arc::clone(plan)).unwrap_or_else(|| {
+                let plan = Arc::new(build::bought(&self.site, &one));
+                drawn.push(((one.cells, one.sections, one.piece), Arc::clone(&plan)));
+                plan
+            });
+            Priced { plan, price, work }
+        };
+        cover::covers(&self.site, weights, None).into_iter().map(price).collect()
     }
 
     /// The best sections for a person's choice, as [`Search::plans`].
@@ -258,14 +279,9 @@ pub fn remeasured(part: &Part, finding: &Finding, plan: &SectionPlan) -> Section
 #[derive(Clone, Debug, PartialEq)]
 pub struct Priced {
     /// The section.
-    pub plan: SectionPlan,
+    pub plan: Arc<SectionPlan>,
     /// Price of its pieces.
     pub price: u64,
     /// Cost of its work.
     pub work: u64,
-}
-
-fn priced(site: &Site<'_>, covers: Vec<cover::Cover>) -> Vec<Priced> {
-    let covers = covers.into_iter();
-    covers.map(|one| Priced { price: one.price, work: one.work, plan: build::bought(site, &one) }).collect()
 }

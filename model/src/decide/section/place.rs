@@ -2,6 +2,7 @@
 //!
 //! Distances are measured square to the line and only beside the borders that are cut. Never chooses cells.
 
+use super::best::cells_of;
 use super::{BESIDE_MM, CLEARANCE_MM, JOINT_CLEAR_MM, ROUNDING_MM};
 use crate::catalogue::{Cell, Part, Sections};
 use crate::damage::Finding;
@@ -61,15 +62,43 @@ pub(super) struct Site<'a> {
     pub(super) touched: u64,
     axes: Vec<Option<Axis>>,
     damage: Vec<Ring>,
+    zones: OnceCell<Vec<Zone>>,
     bars: Vec<OnceCell<Vec<Bar>>>,
     fixed: Vec<OnceCell<Vec<Bar>>>,
     barred: Vec<OnceCell<bool>>,
-    spares: Vec<OnceCell<bool>>,
+    spared: OnceCell<Vec<Spared>>,
+}
+
+/// A touched cell that may stay, by edges at which the cell before is renewed and the line moved past the damage.
+pub(super) struct Spared {
+    pub(super) cell: usize,
+    pub(super) by: Vec<usize>,
 }
 
 struct Ring {
     points: Vec<Point>,
     bounds: Bounds,
+}
+
+/// An area through which no cut may run.
+struct Zone {
+    kind: NoCutKind,
+    clear_mm: f64,
+    rings: Vec<Ring>,
+}
+
+fn rings(area: &Area) -> impl Iterator<Item = Ring> {
+    area.points().into_iter().filter_map(|points| {
+        let bounds = points.iter().map(|p| Bounds { low: *p, high: *p }).reduce(|one, other| one.join(&other))?;
+        Some(Ring { points, bounds })
+    })
+}
+
+/// Areas through which no cut may run, in the plane of the cut lines.
+fn zones(part: &Part, sections: &Sections) -> Vec<Zone> {
+    let plane = sections.view.plane();
+    let here = part.no_cut.iter().filter(|zone| zone.view.plane() == plane);
+    here.map(|zone| Zone { kind: zone.kind, clear_mm: zone.clear_mm, rings: rings(&zone.area).collect() }).collect()
 }
 
 impl<'a> Site<'a> {
@@ -98,10 +127,6 @@ impl<'a> Site<'a> {
             }));
         }
         let damage = damage_in(part, sections, finding);
-        let rings = damage.iter().flat_map(Area::points).filter_map(|points| {
-            let bounds = points.iter().map(|p| Bounds { low: *p, high: *p }).reduce(|one, other| one.join(&other))?;
-            Some(Ring { points, bounds })
-        });
         let touched = |(at, cell): (usize, &Cell)| u64::from(finding.cells.contains(&cell.id)) << at;
         let mut touched = sections.cells.iter().enumerate().map(touched).fold(0, |sum, bit| sum | bit);
         if touched == 0 {
@@ -118,11 +143,12 @@ impl<'a> Site<'a> {
             sections,
             touched,
             axes: sections.cuts.iter().map(|cut| Axis::of(cut.line)).collect(),
-            damage: rings.collect(),
+            damage: damage.iter().flat_map(rings).collect(),
+            zones: OnceCell::new(),
             bars: edges.iter().map(|_| OnceCell::new()).collect(),
             fixed: edges.iter().map(|_| OnceCell::new()).collect(),
             barred: edges.iter().map(|_| OnceCell::new()).collect(),
-            spares: edges.iter().map(|_| OnceCell::new()).collect(),
+            spared: OnceCell::new(),
             edges,
         }
     }
@@ -161,15 +187,10 @@ impl<'a> Site<'a> {
         self.fixed[edge].get_or_init(|| {
             let border = &self.edges[edge];
             let Some(axis) = &self.axes[border.cut] else { return Vec::new() };
-            let plane = self.sections.view.plane();
             let mut bars = Vec::new();
-            for zone in self.part.no_cut.iter().filter(|zone| zone.view.plane() == plane) {
-                let bounds = zone.area.bounds();
-                if !axis.near(&bounds, border.beside) {
-                    continue;
-                }
-                for ring in zone.area.points() {
-                    if let Some((s0, s1)) = axis.span(&ring, &bounds, border.beside) {
+            for zone in self.zones.get_or_init(|| zones(self.part, self.sections)) {
+                for ring in &zone.rings {
+                    if let Some((s0, s1)) = axis.span(&ring.points, &ring.bounds, border.beside) {
                         let (from, to) = (s0 - zone.clear_mm, s1 + zone.clear_mm);
                         let what = What::NoCut(zone.kind);
                         bars.push(Bar { from, to, what, thing: (s0, s1), need: zone.clear_mm });
@@ -204,11 +225,13 @@ impl<'a> Site<'a> {
             if free.iter().all(|(from, to)| bar.to <= *from || *to <= bar.from) {
                 continue;
             }
-            free = free.into_iter().flat_map(|(from, to)| [(from, to.min(bar.from)), (from.max(bar.to), to)]).collect();
-            free.retain(|(from, to)| *from <= *to + ROUNDING_MM);
-            for range in &mut free {
-                range.1 = range.1.max(range.0);
+            let mut left = Vec::with_capacity(free.len() + 1);
+            for (from, to) in free {
+                let sides = [(from, to.min(bar.from)), (from.max(bar.to), to)];
+                let kept = sides.into_iter().filter(|(from, to)| *from <= *to + ROUNDING_MM);
+                left.extend(kept.map(|(from, to)| (from, to.max(from))));
             }
+            free = left;
         }
         free
     }
@@ -219,12 +242,19 @@ impl<'a> Site<'a> {
         self.axes[cut].as_ref().map_or(line, |axis| axis.moved(line, left))
     }
 
-    /// Damage of the touched cell, as far as it lies in the cell's frame, reaches no further past the border of the edge
-    /// than the line can be moved to keep its distance: then the cell beyond may stay after all.
-    pub(super) fn spares(&self, edge: usize) -> bool {
-        *self.spares[edge].get_or_init(|| self.lets_stay(edge))
+    /// Touched cells that may stay.
+    pub(super) fn spared(&self) -> &[Spared] {
+        self.spared.get_or_init(|| {
+            let by = |cell: usize| -> Vec<usize> {
+                (0..self.edges.len()).filter(|at| self.edges[*at].beyond == cell && self.lets_stay(*at)).collect()
+            };
+            let touched = cells_of(self.touched).map(|cell| Spared { cell, by: by(cell) });
+            touched.filter(|one| !one.by.is_empty()).collect()
+        })
     }
 
+    /// Damage of the touched cell, as far as it lies in the cell's frame, reaches no further past the border of the edge
+    /// than the line can be moved to keep its distance: then the cell beyond may stay after all.
     fn lets_stay(&self, edge: usize) -> bool {
         let border = &self.edges[edge];
         let window = self.sections.cuts[border.cut].window_mm;

@@ -124,7 +124,7 @@ mod tests {
         let mut job = Job::empty(JobId::from("steps"));
         let mut decided: Option<Decided> = None;
         for step in 0..60_usize {
-            let id = MarkId(format!("m{}", step % 23));
+            let id = MarkId::from(format!("m{}", step % 23));
             let kind = MarkKind::ALL[step * 5 % MarkKind::ALL.len()];
             let made = mark(book, step * 7, kind);
             match step % 6 {
