@@ -204,16 +204,8 @@ impl AppState {
                 continue;
             }
             let (job, photo) = (JobId::from(job), PhotoId::from(photo));
-            self.fetch(journal, &job).await?;
-            let known =
-                self.desk(|desk| desk.sheets.get(&job).map(|sheet| sheet.session.job().photos.contains_key(&photo)));
-            let drop_pictures = match known {
-                Some(true) => Vec::new(),
-                Some(false) => keys(&job, &photo).to_vec(),
-                // A job that cannot be read now may know the photo.
-                None if !journal.keys(&job_prefix(&job)).await?.is_empty() => continue,
-                None => keys(&job, &photo).to_vec(),
-            };
+            let Some(named) = self.photos_named(journal, &job).await? else { continue };
+            let drop_pictures = if named.contains(&photo) { Vec::new() } else { keys(&job, &photo).to_vec() };
             journal.write(&Batch { unset: vec![found], drop_pictures, ..Batch::default() }).await?;
         }
         Ok(())
@@ -227,25 +219,26 @@ impl AppState {
             // In this order: a capture of another tab has its note until its change is in the journal.
             let pictures = journal.picture_keys(&format!("{job}/")).await?;
             let notes: BTreeSet<String> = journal.settings().await?.into_iter().map(|(key, _)| key).collect();
-            self.fetch(journal, &job).await?;
-            let known = self.desk(|desk| {
-                let sheet = desk.sheets.get(&job).filter(|sheet| sheet.readable == Readable::Ok)?;
-                Some(sheet.session.job().photos.keys().cloned().collect::<BTreeSet<_>>())
-            });
-            let known = match known {
-                Some(known) => known,
-                // A job that cannot be read whole may know them.
-                None if !journal.keys(&job_prefix(&job)).await?.is_empty() => continue,
-                None => BTreeSet::new(),
-            };
+            let Some(named) = self.photos_named(journal, &job).await? else { continue };
             let unnamed = |key: &String| {
                 let photo = key.split('/').nth(1).map(PhotoId::from);
-                photo.is_some_and(|photo| !known.contains(&photo) && !notes.contains(&note(&job, &photo)))
+                photo.is_some_and(|photo| !named.contains(&photo) && !notes.contains(&note(&job, &photo)))
             };
             let drop_pictures = pictures.into_iter().filter(unnamed).collect();
             journal.write(&Batch { unset: vec![found], drop_pictures, ..Batch::default() }).await?;
         }
         Ok(())
+    }
+
+    /// The photos that a job names; none where there is no such job, `None` where it cannot be read whole and so may name any.
+    async fn photos_named(self, journal: &Journal, job: &JobId) -> Result<Option<BTreeSet<PhotoId>>, Refusal> {
+        self.fetch(journal, job).await?;
+        let named = self.desk(|desk| {
+            let sheet = desk.sheets.get(job).filter(|sheet| sheet.readable == Readable::Ok)?;
+            Some(sheet.session.job().photos.keys().cloned().collect::<BTreeSet<_>>())
+        });
+        let gone = named.is_none() && journal.keys(&job_prefix(job)).await?.is_empty();
+        Ok(named.or_else(|| gone.then(BTreeSet::new)))
     }
 
     /// Frees the space of photos that have waited long enough in the bin of a job, or whose job was put away.
