@@ -17,7 +17,7 @@ use crate::screens::unlock::UnlockScreen;
 use crate::screens::walk::WalkScreen;
 use crate::state::{AppState, Hand, Look, Privacy, SaveState};
 use crate::widgets::{Icon, SignPatterns};
-use crate::words::{t, tf};
+use crate::words::t;
 use leptos::prelude::*;
 use model::job::JobId;
 
@@ -183,11 +183,12 @@ fn Bar() -> impl IntoView {
                     </button>
                 </div>
             </Show>
+            <NotSaved />
         </header>
     }
 }
 
-/// Whether the last edit is safe, in words; when it is not, the way to keep it as a file.
+/// Whether the last edit is safe, in words.
 #[component]
 fn Saved() -> impl IntoView {
     let app = AppState::get();
@@ -219,6 +220,15 @@ fn Saved() -> impl IntoView {
                 {word_of("not-saved")}
             </p>
         </Show>
+    }
+}
+
+/// Why the last edit is not safe, and the way to keep it as a file.
+#[component]
+fn NotSaved() -> impl IntoView {
+    let app = AppState::get();
+    let has_job = Memo::new(move |_| app.open.with(Option::is_some));
+    view! {
         {move || {
             app.saving
                 .with(|saving| match saving {
@@ -228,7 +238,7 @@ fn Saved() -> impl IntoView {
                 .map(|reason| {
                     view! {
                         <div class="not-saved" role="alert">
-                            <p>{tf("ui-not-saved-why", &[("reason", &reason)])}</p>
+                            <p>{reason}</p>
                             <button
                                 type="button"
                                 class="key"

@@ -79,8 +79,8 @@ mod tests {
 
     #[test]
     fn lengths_speak_the_units_of_the_person() {
-        assert_eq!(length(18.4, false), "18 mm");
-        assert_eq!(length(25.4, true), "1.0 in");
-        assert_eq!(length(3.0, true), "0.12 in");
+        assert_eq!(length(18.4, false), "18\u{a0}mm");
+        assert_eq!(length(25.4, true), "1.0\u{a0}in");
+        assert_eq!(length(3.0, true), "0.12\u{a0}in");
     }
 }

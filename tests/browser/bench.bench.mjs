@@ -215,7 +215,7 @@ async function panning(browser) {
   await take(page, 200);
   await stand(page, "left");
   await peel(page, "skin");
-  for (let step = 0; step < 2; step += 1) await press(page.locator(".zoom .key").nth(1));
+  for (let step = 0; step < 2; step += 1) await press(page.locator('.zoom .key[aria-label="Larger"]'));
   await page.locator('.map[data-zoomed="true"]').waitFor();
   await browser.slow(SLOWER);
   const pan = await finger(browser, ".map-svg");

@@ -202,7 +202,7 @@ test("the plan says what is done and why, and follows a person's choice only whe
 
     const tube = page.locator("#finding-apron-tube-left");
     assert.equal(await tube.getAttribute("data-action"), "section");
-    assert.match(await tube.innerText(), /is not straightened[\s\S]*butt joint, \d+ mm long[\s\S]*mm from the damage/);
+    assert.match(await tube.innerText(), /is not straightened[\s\S]*butt joint, \d+\smm long[\s\S]*mm from the damage/);
     await tap(browser, await centre(tube.locator('[data-act="options"]')));
     await tube.locator(".option-row").first().waitFor();
     const actions = await tube.locator("[data-action]").evaluateAll((all) => all.map((one) => one.dataset.action));

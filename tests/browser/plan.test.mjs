@@ -214,7 +214,7 @@ test("a revision stays as it was given out: a new mark shows as difference with 
     await tap(browser, await centre(page.locator('[data-act="freeze"]')));
     const row = page.locator('.revision[data-revision="1"]');
     await row.waitFor();
-    assert.match(await row.innerText(), /Revision 1: For Ada Quill[\s\S]*check mark [0-9a-f]{8}[\s\S]*Nothing has changed since/);
+    assert.match(await row.innerText(), /Revision 1: For Ada Quill[\s\S]*check sum [0-9a-f]{8}[\s\S]*Nothing has changed since/);
     const words = await row.locator(".revision-facts").innerText();
 
     // A new mark, as on the walk: a tap on the hood.

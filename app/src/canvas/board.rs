@@ -249,14 +249,14 @@ pub fn Viewer(
                 </svg>
             </div>
             <div class="zoom" role="group" aria-label=t("ui-zoom")>
-                <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| board.zoom(1.0 / STEP)>
-                    <Icon name="minus" />
+                <button type="button" class="key" aria-label=t("joints-whole") on:click=move |_| board.show_whole()>
+                    <Icon name="whole" />
                 </button>
                 <button type="button" class="key" aria-label=t("ui-zoom-in") on:click=move |_| board.zoom(STEP)>
                     <Icon name="plus" />
                 </button>
-                <button type="button" class="key" aria-label=t("joints-whole") on:click=move |_| board.show_whole()>
-                    <Icon name="whole" />
+                <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| board.zoom(1.0 / STEP)>
+                    <Icon name="minus" />
                 </button>
             </div>
         </div>

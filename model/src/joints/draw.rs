@@ -388,49 +388,13 @@ impl Pen {
 
     /// Puts the words beside what they name, off each other, and takes the bounds.
     fn finish(mut self) -> Drawing {
-        let ink = self.out.ink;
-        let mut taken: Vec<Bounds> = Vec::new();
-        let names = std::mem::take(&mut self.out.labels);
         let all = self.out.shapes.iter().map(|shape| shape.bounds).reduce(|one, other| one.join(&other));
-        let middle = all.map_or(0.0, |all| all.centre().b);
-        for mut name in names {
-            // A joint's number stands clear of its line, where no other stands, on the side where the drawing goes on.
-            let side = if name.at.b < middle { -1.0 } else { 1.0 };
-            let half = ink.text_mm * 1.1;
-            let away = 3.2 * ink.text_mm;
-            let tries = [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (0.8, -0.8), (0.0, -2.0), (0.0, 2.0)];
-            let free = tries.iter().map(|(a, b)| Point::new(name.at.a + a * away, name.at.b + side * b * away));
-            let place = free.clone().find(|at| !taken.iter().any(|known| known.near(&square(*at, half), 0.0)));
-            let Some(at) = place.or_else(|| (!ink.thins_out).then(|| Point::new(name.at.a, name.at.b - away))) else {
-                continue;
-            };
-            taken.push(square(at, half));
-            name.at = at;
-            self.out.labels.push(name);
-        }
-        let radii: Vec<Option<f64>> = self.radii();
         let marked = self.out.shapes.iter().filter(|shape| shape.look == Look::Fastener);
         let marks: Vec<Bounds> = marked.map(|shape| shape.bounds).collect();
-        for (spot, radius) in self.out.spots.iter().zip(radii) {
-            let aside = radius.unwrap_or(0.0) + 0.3 * ink.text_mm;
-            #[allow(clippy::cast_precision_loss)] // a word has few letters
-            let wide = spot.label.len() as f64 * LETTER * ink.text_mm;
-            let high = ink.text_mm;
-            let corners = [(aside, 0.0), (aside, high), (-aside - wide, 0.0), (-aside - wide, high)];
-            let covers = |(a, b): (f64, f64)| {
-                let (x, y) = (spot.at.a + a, spot.at.b + b);
-                Bounds { low: Point::new(x, y - 0.8 * high), high: Point::new(x + wide, y + 0.1 * high) }
-            };
-            let clear =
-                |corner: &&(f64, f64), of: &[Bounds]| !of.iter().any(|known| known.near(&covers(**corner), 0.0));
-            let free = corners.iter().find(|corner| clear(corner, &taken) && clear(corner, &marks));
-            // Where words may be left out none covers a mark: zooming in shows it, a tap says it.
-            let free = free.or_else(|| corners.iter().filter(|_| !ink.thins_out).find(|corner| clear(corner, &taken)));
-            let Some(corner) = free.copied().or_else(|| (!ink.thins_out).then_some(corners[0])) else { continue };
-            taken.push(covers(corner));
-            let at = Point::new(spot.at.a + corner.0, spot.at.b + corner.1);
-            self.out.labels.push(Label { text: spot.label.clone(), at, size: 1.0, names: false });
-        }
+        let mut taken = self.place_names(all.map_or(0.0, |all| all.centre().b), &marks);
+        self.place_words(&mut taken, &marks);
+        // What the words cover belongs to the drawing: a sheet cut to its bounds shows all of them.
+        let all = all.map(|all| taken.iter().fold(all, |all, words| all.join(words)));
         if let Some(all) = all {
             self.out.bounds = Bounds {
                 low: Point::new(all.low.a - 10.0, all.low.b - 10.0),
@@ -438,6 +402,72 @@ impl Pen {
             };
         }
         self.out
+    }
+
+    /// Puts each joint's number clear of its line, where no other stands, on the side where the drawing goes on; returns what
+    /// they cover.
+    fn place_names(&mut self, middle: f64, marks: &[Bounds]) -> Vec<Bounds> {
+        let ink = self.out.ink;
+        let half = ink.text_mm * 1.1;
+        let away = 3.2 * ink.text_mm;
+        let near = [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (0.8, -0.8), (0.0, -2.0), (0.0, 2.0)];
+        let far = [(0.8, 0.8), (-0.8, -0.8), (-0.8, 0.8), (2.0, 0.0), (-2.0, 0.0), (1.6, -1.6), (-1.6, 1.6)];
+        let mut taken: Vec<Bounds> = Vec::new();
+        for mut name in std::mem::take(&mut self.out.labels) {
+            let side = if name.at.b < middle { -1.0 } else { 1.0 };
+            let at = |(a, b): &(f64, f64)| Point::new(name.at.a + a * away, name.at.b + side * b * away);
+            let clear = |at: &Point, of: &[Bounds]| !of.iter().any(|known| known.near(&square(*at, half), 0.0));
+            let own = || near.iter().map(at).filter(|at| clear(at, &taken));
+            let place = own().find(|at| clear(at, marks)).or_else(|| own().next());
+            // Where nothing may be left out, any place that no other number has.
+            let place = place.or_else(|| far.iter().filter(|_| !ink.thins_out).map(at).find(|at| clear(at, &taken)));
+            let Some(at) = place.or_else(|| (!ink.thins_out).then(|| at(&near[0]))) else { continue };
+            taken.push(square(at, half));
+            name.at = at;
+            self.out.labels.push(name);
+        }
+        taken
+    }
+
+    /// Puts the word of each spot beside it, off the marks and off what is taken.
+    fn place_words(&mut self, taken: &mut Vec<Bounds>, marks: &[Bounds]) {
+        let ink = self.out.ink;
+        for (spot, radius) in self.out.spots.iter().zip(self.radii()) {
+            let aside = radius.unwrap_or(0.0) + 0.3 * ink.text_mm;
+            #[allow(clippy::cast_precision_loss)] // a word has few letters
+            let wide = spot.label.len() as f64 * LETTER * ink.text_mm;
+            let high = ink.text_mm;
+            let near = [(aside, 0.0), (aside, high), (-aside - wide, 0.0), (-aside - wide, high)];
+            // Further off only where nothing may be left out: over and under the mark, then a line further.
+            let (over, under) = (-aside - 0.2 * high, aside + 0.9 * high);
+            let far = [
+                (-wide / 2.0, over),
+                (-wide / 2.0, under),
+                (aside, -high),
+                (aside, 2.0 * high),
+                (-aside - wide, -high),
+                (-aside - wide, 2.0 * high),
+                (-wide / 2.0, over - high),
+                (-wide / 2.0, under + high),
+            ];
+            let covers = |(a, b): (f64, f64)| {
+                let (x, y) = (spot.at.a + a, spot.at.b + b);
+                Bounds { low: Point::new(x, y - 0.8 * high), high: Point::new(x + wide, y + 0.1 * high) }
+            };
+            let clear = |place: &&(f64, f64), of: &[Bounds]| !of.iter().any(|known| known.near(&covers(**place), 0.0));
+            let free = near.iter().find(|place| clear(place, taken) && clear(place, marks));
+            // Where words may be left out none covers a mark: zooming in shows it, a tap says it.
+            let free =
+                free.or_else(|| far.iter().filter(|_| !ink.thins_out).find(|at| clear(at, taken) && clear(at, marks)));
+            let all = || near.iter().chain(&far).filter(|_| !ink.thins_out);
+            let Some(place) = free.or_else(|| all().find(|at| clear(at, taken))).or_else(|| all().next()).copied()
+            else {
+                continue;
+            };
+            taken.push(covers(place));
+            let at = Point::new(spot.at.a + place.0, spot.at.b + place.1);
+            self.out.labels.push(Label { text: spot.label.clone(), at, size: 1.0, names: false });
+        }
     }
 
     /// Radius of the mark of each spot; none for a stitch.

@@ -67,6 +67,7 @@ pub fn inside(drawing: &Drawing, window: Option<&Bounds>) -> String {
         }
         out.push_str("/>");
     }
+    let mut words = String::new();
     for label in &drawing.labels {
         let size = label.size * ink.text_mm;
         #[allow(clippy::cast_precision_loss)] // a word has few letters
@@ -88,10 +89,21 @@ pub fn inside(drawing: &Drawing, window: Option<&Bounds>) -> String {
             );
             out.push_str(&text(&label.text, Point::new(x, y + 0.35 * size), size, "middle", "jm-name"));
         } else {
-            out.push_str(&text(&label.text, label.at, size, "start", "jm-label"));
+            words.push_str(&text(&label.text, label.at, size, "start", "jm-label"));
         }
     }
+    if !words.is_empty() {
+        out.push_str(&haloed(&words, ink.text_mm));
+    }
     out
+}
+
+/// Words of that size with a white edge, so that lines and hatch under them end before they begin.
+pub fn haloed(words: &str, size: f64) -> String {
+    format!(
+        "<g paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"{:.3}\" stroke-linejoin=\"round\">{words}</g>",
+        0.3 * size
+    )
 }
 
 /// One shape of a map alone, for a legend: 28 wide and 16 high. Knows the class of every shape but the part's, and every kind of

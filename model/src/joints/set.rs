@@ -132,7 +132,8 @@ impl Bench<'_, '_> {
             plan.notes.push(Note::new("joint-note-behind-bend").with("mm", text(left)));
         }
         if missing > 0 {
-            plan.notes.push(Note::new("joint-note-left-out").with("count", missing));
+            let key = if missing == 1 { "joint-note-left-out-one" } else { "joint-note-left-out" };
+            plan.notes.push(Note::new(key).with("count", missing));
         }
         if plan.lies.is_some() && !best.is_enough() {
             let would = self.would_do(plan, fastener, strip);

@@ -4,7 +4,7 @@
 //! Cuts and labels what [`super::draw`] draws; never scales the template.
 
 use super::draw::{Drawing, Ink, Map, drawing};
-use super::ink::{inside, scale_bar, text};
+use super::ink::{haloed, inside, scale_bar, text};
 use crate::geometry::{Bounds, Point};
 use crate::words::{Language, say, word};
 use std::fmt::Write as _;
@@ -93,12 +93,15 @@ pub fn template(map: &Map<'_>, paper: Paper) -> Vec<Page> {
 /// on over further pages.
 pub fn overview(map: &Map<'_>, paper: Paper, list: &[String]) -> Vec<Page> {
     let template = drawing(map, Ink::TRUE);
-    let bounds = template.bounds;
-    let wide = bounds.width() > 1.4 * bounds.height();
+    let wide = template.bounds.width() > 1.4 * template.bounds.height();
     let (width, height) = paper.room_mm(wide);
     let most = (height - FOOT_MM - 14.0) * if list.is_empty() { 1.0 } else { 0.66 };
-    let scale = (width / bounds.width()).min(most / bounds.height()).min(1.0);
-    let drawn = drawing(map, Ink::paper(scale));
+    let fitted = |bounds: &Bounds| (width / bounds.width()).min(most / bounds.height()).min(1.0);
+    // Words keep their size on the page, so that they reach the further on the truck the smaller it is drawn.
+    let first = drawing(map, Ink::paper(fitted(&template.bounds)));
+    let drawn = drawing(map, Ink::paper(fitted(&first.bounds)));
+    let bounds = drawn.bounds;
+    let scale = fitted(&bounds);
     let mut body = text(&drawn.title, Point::new(0.0, 6.0), 5.0, "start", "jm-title");
     let high = bounds.height() * scale;
     body.push_str(&nested(&drawn, &bounds, (0.0, 12.0), scale));
@@ -115,7 +118,9 @@ pub fn overview(map: &Map<'_>, paper: Paper, list: &[String]) -> Vec<Page> {
             high.b - low.b
         );
         let named = say(Language::English, "joint-sheet-page", &[("page", &number.to_string())]);
-        body.push_str(&text(&named, Point::new(low.a + 1.0, high.b - 1.0), 2.4, "start", "jm-title"));
+        // A page of the template may reach beyond the drawing; its number stays on this one.
+        let place = Point::new((low.a + 1.0).clamp(0.0, width - 12.0), (high.b - 1.0).clamp(3.0, height - 1.0));
+        body.push_str(&text(&named, place, 2.4, "start", "jm-title"));
     }
     // A bar that is round on the truck and of a handy length on the page.
     let bar = [2000.0, 1000.0, 500.0, 200.0, 100.0].into_iter().find(|mm| mm * scale <= 100.0).unwrap_or(100.0);
@@ -231,10 +236,12 @@ fn tile_page(drawing: &Drawing, paper: Paper, wide: bool, tiles: &[Tile], tile: 
         ("row", &row.to_string()),
         ("column", &column.to_string()),
     ];
-    body.push_str(&text(&drawing.title, Point::new(108.0, high + 6.0), 3.6, "start", "jm-title"));
-    let said = say(Language::English, "joint-sheet-counted", &counted);
-    body.push_str(&text(&said, Point::new(108.0, high + 11.0), 3.0, "start", "jm-title"));
-    body.push_str(&text(&word("joint-sheet-true"), Point::new(108.0, high + 15.5), 3.0, "start", "jm-title"));
+    body.push_str(&text(&drawing.title, Point::new(108.0, high + 5.0), 3.6, "start", "jm-title"));
+    let said =
+        [say(Language::English, "joint-sheet-counted", &counted), word("joint-sheet-true"), word("joint-sheet-again")];
+    for (line, below) in said.iter().zip([9.3, 13.2, 17.1]) {
+        body.push_str(&text(line, Point::new(108.0, high + below), 3.0, "start", "jm-title"));
+    }
     page(width, height, &body)
 }
 
@@ -275,7 +282,7 @@ fn overlap(width: f64, height: f64, right: i32, down: i32, page: usize) -> Strin
     let said = say(Language::English, "joint-sheet-joins", &[("page", &page.to_string())]);
     format!(
         "<path class=\"jm-overlap\" d=\"{d}\" fill=\"none\" stroke=\"#777777\" stroke-width=\"0.2\" stroke-dasharray=\"2 1\"/>{}",
-        text(&said, at, 3.0, anchor, "jm-title")
+        haloed(&text(&said, at, 3.0, anchor, "jm-title"), 3.0)
     )
 }
 

@@ -185,11 +185,12 @@ pub fn Map(
 fn ring(spot: &Spot, scale: f64) -> impl IntoView + use<> {
     let at = |value: f64| format!("{value:.1}");
     let (x, y) = (at(spot.at.a), at(spot.at.b));
-    let radius = format!("{:.2}", 17.0 / scale);
+    // Close round the mark, so that the word beside it can be read.
+    let radius = format!("{:.2}", 11.5 / scale);
     let width = |px: f64| format!("{:.3}", px / scale);
     view! {
-        <circle class="jm-ring-under" cx=x.clone() cy=y.clone() r=radius.clone() stroke-width=width(8.0)></circle>
-        <circle class="jm-ring" cx=x cy=y r=radius stroke-width=width(4.0)></circle>
+        <circle class="jm-ring-under" cx=x.clone() cy=y.clone() r=radius.clone() stroke-width=width(5.5)></circle>
+        <circle class="jm-ring" cx=x cy=y r=radius stroke-width=width(3.0)></circle>
     }
 }
 

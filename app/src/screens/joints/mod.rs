@@ -233,7 +233,8 @@ fn Parts() -> impl IntoView {
                 let pick = |part: &PartId| {
                     let own = || built.joints.iter().filter(|plan| plan.picked && plan.part == *part);
                     let wrong = own().any(|plan| !plan.problems.is_empty());
-                    let label = [("part", &*said::name(built.book, part)), ("count", &own().count().to_string())];
+                    let joints = count("joints-count-joints", own().count());
+                    let label = [("part", &*said::name(built.book, part)), ("joints", &*joints)];
                     Pick {
                         icon: if wrong { "caution" } else { "" },
                         ..Pick::plain(part.to_string(), tf("joints-pick", &label))

@@ -8,7 +8,7 @@ use super::best::pick_title;
 use super::figures::{Coin, days_differ, hours_differ};
 use crate::verdict;
 use crate::widgets::{Icon, Sign};
-use crate::words::{t, tf};
+use crate::words::{count, t, tf};
 use leptos::prelude::*;
 use model::decide::{CutUse, Decision, Pick, section};
 use model::ids::PartId;
@@ -87,7 +87,7 @@ pub fn Alternatives(
             <Show when=move || !all.get() && list.with(|list| list.len() > FIRST)>
                 <button type="button" class="key disclose" data-act="all-options" on:click=move |_| all.set(true)>
                     <span>
-                        {move || tf("plan-options-more", &[("count", &list.with(|list| list.len() - FIRST).to_string())])}
+                        {move || count("plan-options-more", list.with(|list| list.len() - FIRST))}
                     </span>
                     <Icon name="open" />
                 </button>

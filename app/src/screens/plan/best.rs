@@ -3,10 +3,11 @@
 //! Compares what the model worked out; the chosen one is told by a word and a line, not by colour alone.
 
 use super::Desk;
-use super::figures::{Coin, days, days_differ, hours, hours_differ};
+use super::figures::{Coin, days, days_differ, exact, hours, hours_differ};
+use super::fold::Fold;
 use crate::platform::page;
 use crate::widgets::Icon;
-use crate::words::{cap, lowered, t, tf};
+use crate::words::{cap, count, lowered, t, tf};
 use leptos::prelude::*;
 use model::catalogue::Book;
 use model::decide::{CutUse, Pick, section};
@@ -25,10 +26,28 @@ pub struct Offer {
     pub seconds: u64,
     /// Days in the shop.
     pub days: [u64; 2],
-    /// How much longer an adhesive holds the hand-over, working seconds.
-    pub held_s: u64,
+    /// What holds the hand-over longer than the days, if anything does.
+    pub held: Option<Held>,
     /// What is done to each part.
     pub picks: Vec<Pick>,
+}
+
+/// How an adhesive holds the hand-over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Held {
+    /// Until it carries, minutes of the clock.
+    pub minutes: u32,
+    /// Working seconds of one day.
+    pub day_s: u64,
+    /// How much longer than the days that is, working seconds.
+    pub more_s: u64,
+}
+
+impl Held {
+    /// Working seconds until it carries: the share of the clock at which the shop works.
+    fn working_s(self) -> u64 {
+        (u64::from(self.minutes) * self.day_s).div_ceil(1_440)
+    }
 }
 
 /// How many differing parts a card names before it counts the rest.
@@ -78,13 +97,10 @@ fn card(desk: Desk, offer: &Offer, chosen: Option<&Offer>, all: &[Offer], coin: 
                 }
             })
             .collect_view();
-    let mut words = match chosen {
+    let words = match chosen {
         Some(chosen) if !is_chosen => against(desk, offer, chosen, coin),
         _ => twins(offer, all),
     };
-    if offer.held_s > 0 {
-        words.push(tf("plan-best-held", &[("more", &hours(offer.held_s))]));
-    }
     let focus = format!("#{id} h3");
     let choose = move |_| {
         desk.app.dispatch(Command::SetAim((aim != Aim::Money).then_some(aim)));
@@ -108,7 +124,28 @@ fn card(desk: Desk, offer: &Offer, chosen: Option<&Offer>, all: &[Offer], coin: 
             }}
             <dl>{figures}</dl>
             <ul class="best-differs">{words.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
+            {offer.held.map(held)}
         </article>
+    }
+}
+
+/// Until when an adhesive holds the hand-over; opens to how that comes about.
+fn held(held: Held) -> impl IntoView {
+    view! {
+        <Fold class="best-held" name=tf("plan-best-held", &[("more", &hours(held.more_s))]) figure="" act="held">
+            {
+                let (working, day) = (held.working_s(), exact(held.day_s));
+                let rest = exact(working.saturating_sub(held.more_s));
+                let rows = [
+                    (t("plan-held-carries"), exact(60 * u64::from(held.minutes))),
+                    (tf("plan-held-working", &[("day", &day)]), exact(working)),
+                    (t("plan-held-rest"), tf("plan-held-less", &[("time", &rest)])),
+                    (t("plan-held-more"), exact(held.more_s)),
+                ];
+                let rows = rows.map(|(what, time)| view! { <div><dt>{what}</dt><dd>{time}</dd></div> });
+                view! { <dl>{rows.into_iter().collect_view()}</dl> }
+            }
+        </Fold>
     }
 }
 
@@ -138,7 +175,7 @@ fn against(desk: Desk, offer: &Offer, chosen: &Offer, coin: &Coin) -> Vec<String
             .map(|(name, mine, theirs)| tf("plan-best-part", &[("part", &name), ("this", &mine), ("other", &theirs)])),
     );
     if rest > 0 {
-        out.push(tf("plan-best-more", &[("count", &rest.to_string())]));
+        out.push(count("plan-best-more", rest));
     }
     out
 }

@@ -4,19 +4,18 @@
 //! hatched, a chosen line is thick, a permitted one thin, a forbidden one dashed with a cross.
 
 use super::cutdrag::Draft;
+use super::cutwords::{Says, Words};
 use crate::words::{length, t, tf};
 use leptos::prelude::*;
 use model::geometry::{Bounds, Point};
 use model::scene::{CutDistance, CutLine, CutMap, LineUse};
 
-/// Height of a word, CSS pixels.
-const WORD_PX: f64 = 14.0;
 /// Size of a handle, CSS pixels.
 const HANDLE_PX: f64 = 48.0;
 /// How far the middle of a handle stands off the part, CSS pixels.
 const HANDLE_OFF_PX: f64 = 26.0;
-/// Room beside the part for its handles, CSS pixels.
-const ROOM_PX: f64 = 54.0;
+/// Room beside the part for its handles and words, CSS pixels.
+const ROOM_PX: f64 = 62.0;
 /// Dimensions drawn of one line.
 const DIMENSIONS: usize = 3;
 
@@ -48,6 +47,12 @@ impl Sheet {
         Self { left: middle.a - width / 2.0, top: middle.b - height / 2.0, width, height }
     }
 
+    /// What is shown, screen mm.
+    pub(super) fn bounds(&self) -> Bounds {
+        let low = Point::new(self.left, self.top);
+        Bounds { low, high: Point::new(low.a + self.width, low.b + self.height) }
+    }
+
     /// Where each line's handle stands: beside the upper or the right end, or the other one where another handle is too
     /// near; percent of the sheet.
     #[must_use]
@@ -75,10 +80,10 @@ impl Sheet {
     pub fn draw(&self, map: &CutMap, selected: usize, draft: Option<Draft>, scale: f64, imperial: bool) -> AnyView {
         let px = 1.0 / scale;
         let view_box = format!("{:.1} {:.1} {:.1} {:.1}", self.left, self.top, self.width, self.height);
-        let mut words = Words { px, sheet: *self, placed: Vec::new(), out: Vec::new() };
+        let mut words = Words::new(map, self, px);
         for (x, y) in self.handles(map, scale) {
             let at = Point::new(self.left + x / 100.0 * self.width, self.top + y / 100.0 * self.height);
-            words.keep_free(at, HANDLE_PX * 0.8, HANDLE_PX * 0.8);
+            words.keep_free(at, HANDLE_PX, HANDLE_PX);
         }
         let shown = map.lines.get(selected).filter(|_| draft.is_none());
         let measures: Vec<&CutDistance> =
@@ -87,20 +92,16 @@ impl Sheet {
             let middle = Point::new(f64::midpoint(one.from.a, one.to.a), f64::midpoint(one.from.b, one.to.b));
             let mm = length(one.mm, imperial);
             let far = tf("cutmap-near", &[("distance", &mm), ("what", &one.what.words())]);
-            // With what it is where there is room, or else the distance alone.
-            if !words.fits(&far, one.mm) || !words.put(middle, far, "cut-word cut-word-size") {
-                words.put(middle, mm, "cut-word cut-word-size");
-            }
+            words.size(middle, one.mm, far, mm);
         }
         for cell in map.cells.iter().filter(|cell| cell.goes) {
-            words.within(&cell.bounds, t("cutmap-goes"), "cut-word cut-word-goes");
+            words.within(&cell.bounds, &t("cutmap-goes"), Says::Goes);
         }
         for zone in &map.zones {
-            let at = Point::new(zone.middle.a, zone.middle.b - 16.0 * px);
-            words.put(at, t(zone.kind.key()), "cut-word cut-word-zone");
+            words.zone(zone.middle, &t(zone.kind.key()));
         }
         for cell in &map.cells {
-            words.within(&cell.bounds, cell.name.clone(), "cut-word");
+            words.within(&cell.bounds, &cell.name, Says::Piece);
         }
         let cells = map.cells.iter().map(|cell| {
             let class = if cell.goes { "cut-cell cut-goes" } else { "cut-cell" };
@@ -200,69 +201,4 @@ fn dimension(one: &CutDistance, px: f64) -> impl IntoView + use<> {
     let tick = |p: Point| format!("M{:.1} {:.1}L{:.1} {:.1}", p.a - ta, p.b - tb, p.a + ta, p.b + tb);
     let d = format!("M{:.1} {:.1}L{:.1} {:.1}{}{}", p.a, p.b, q.a, q.b, tick(p), tick(q));
     view! { <path class="cut-size" d=d></path> }
-}
-
-/// Words that do not lie on each other; the first come first.
-struct Words {
-    px: f64,
-    sheet: Sheet,
-    placed: Vec<Bounds>,
-    out: Vec<AnyView>,
-}
-
-impl Words {
-    /// Whether a word is no longer than the distance to which it belongs.
-    fn fits(&self, text: &str, mm: f64) -> bool {
-        #[allow(clippy::cast_precision_loss)]
-        let wide = text.chars().count() as f64 * WORD_PX * 0.55 * self.px;
-        wide < mm
-    }
-
-    /// Keeps words off a place; sizes in CSS pixels.
-    fn keep_free(&mut self, at: Point, wide: f64, high: f64) -> Bounds {
-        let (a, b) = (wide / 2.0 * self.px, high / 2.0 * self.px);
-        let own = Bounds { low: Point::new(at.a - a, at.b - b), high: Point::new(at.a + a, at.b + b) };
-        self.placed.push(own);
-        own
-    }
-
-    /// At this place, or a little beside, above or below it; nowhere if all of that is taken.
-    fn put(&mut self, at: Point, text: String, class: &'static str) -> bool {
-        #[allow(clippy::cast_precision_loss)] // a word has few letters
-        let (wide, high) = (text.chars().count() as f64 * WORD_PX * 0.55 + 6.0, WORD_PX * 1.25);
-        let (half, row) = (wide / 2.0 * self.px, high * self.px);
-        let within = |at: Point| {
-            let (low, high) = (self.sheet.left + half, self.sheet.left + self.sheet.width - half);
-            Point::new(if low < high { at.a.clamp(low, high) } else { at.a }, at.b)
-        };
-        let aside = half + 8.0 * self.px;
-        let tries = [(0.0, 0.0), (0.0, -row), (0.0, row), (aside, 0.0), (-aside, 0.0), (aside, -row), (-aside, -row)];
-        for (da, db) in tries {
-            let at = within(Point::new(at.a + da, at.b + db));
-            let own = Bounds {
-                low: Point::new(at.a - half, at.b - row / 2.0),
-                high: Point::new(at.a + half, at.b + row / 2.0),
-            };
-            if self.placed.iter().any(|known| known.near(&own, 0.0)) {
-                continue;
-            }
-            self.keep_free(at, wide, high);
-            let size = format!("font-size:{:.2}px;stroke-width:{:.2}px", WORD_PX * self.px, 4.0 * self.px);
-            let (x, y) = (format!("{:.1}", at.a), format!("{:.1}", at.b));
-            self.out.push(view! { <text class=class x=x y=y style=size>{text}</text> }.into_any());
-            return true;
-        }
-        false
-    }
-
-    /// In the middle of a piece, if it fits.
-    fn within(&mut self, bounds: &Bounds, text: String, class: &'static str) {
-        #[allow(clippy::cast_precision_loss)]
-        let wide = text.chars().count() as f64 * WORD_PX * 0.55 * self.px;
-        let middle = bounds.centre();
-        if wide > bounds.width() || WORD_PX * 1.3 * self.px > bounds.height() {
-            return;
-        }
-        self.put(middle, text, class);
-    }
 }

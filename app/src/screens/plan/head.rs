@@ -34,7 +34,7 @@ pub fn Head() -> impl IntoView {
             <h1>{job(|job| tf("plan-title", &[("title", &job.title)]))}</h1>
             <p class="plan-whose">{job(whose)}</p>
             <p class="plan-sum" data-sum="" role="status">{move || sentence.get()}</p>
-            <div class="plan-acts">
+            <div class="plan-acts" hidden=move || sentence.with(String::is_empty)>
                 <Show when=move || renews.get()>
                     <button type="button" class="key primary" data-act="joints" on:click=move |_| desk.joints_of(None)>
                         {t("joints-open")}
@@ -66,9 +66,12 @@ pub(super) fn whose(job: &model::job::Job) -> String {
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
 }
 
-/// The plan in one sentence: how many parts, and how many of them get what.
+/// The plan in one sentence: how many parts, and how many of them get what; nothing where nothing is marked.
 #[must_use]
 pub fn summary(picks: &[Pick]) -> String {
+    if picks.is_empty() {
+        return String::new();
+    }
     let list: Vec<String> = ORDER
         .into_iter()
         .filter_map(|action| {

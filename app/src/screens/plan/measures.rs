@@ -102,6 +102,6 @@ mod tests {
         assert_eq!(amount(&Amount::default(), false), "");
         let some =
             Amount { cut_mm: 1240.0, fasteners: 1, units: Units { bolts: 4, ..Units::default() }, ..Amount::default() };
-        assert_eq!(amount(&some, false), "1240 mm to cut, 1 fastener, 4 bolts");
+        assert_eq!(amount(&some, false), "1240\u{a0}mm to cut, 1 fastener, 4 bolts");
     }
 }

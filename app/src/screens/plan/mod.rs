@@ -10,6 +10,7 @@ mod conflicts;
 mod cutdrag;
 mod cutmap;
 mod cutpaper;
+mod cutwords;
 mod figures;
 mod findings;
 mod fold;

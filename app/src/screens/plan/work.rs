@@ -162,6 +162,7 @@ fn row(step: Step) -> impl IntoView {
                     <summary>
                         <Icon name="caution" />
                         {cap(caution.key())}
+                        <Icon name="open" />
                     </summary>
                     <p>{caution_words(caution)}</p>
                 </details>

@@ -114,24 +114,24 @@ pub fn Map() -> impl IntoView {
                 <Selection />
                 <Flash />
             </svg>
-            <div class="zoom" role="group" aria-label=t("ui-zoom")>
-                <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| walk.zoom(1.0 / 1.6)>
-                    <Icon name="minus" />
-                </button>
-                <button type="button" class="key" aria-label=t("ui-zoom-in") on:click=move |_| walk.zoom(1.6)>
-                    <Icon name="plus" />
-                </button>
-                <Show when=move || walk.camera.with(Camera::is_zoomed)>
-                    <button type="button" class="key" aria-label=t("ui-zoom-whole") on:click=move |_| walk.show_whole()>
-                        <Icon name="whole" />
-                    </button>
-                </Show>
-            </div>
             <div class="shots">
                 <div class="shots-keys">
                     <CameraKey label=t("photo-take") camera=true mark=walk.selected />
                 </div>
                 <Captures short=true />
+            </div>
+            <div class="zoom" role="group" aria-label=t("ui-zoom")>
+                <Show when=move || walk.camera.with(Camera::is_zoomed)>
+                    <button type="button" class="key" data-act="whole" aria-label=t("ui-zoom-whole") on:click=move |_| walk.show_whole()>
+                        <Icon name="whole" />
+                    </button>
+                </Show>
+                <button type="button" class="key" aria-label=t("ui-zoom-in") on:click=move |_| walk.zoom(1.6)>
+                    <Icon name="plus" />
+                </button>
+                <button type="button" class="key" aria-label=t("ui-zoom-out") on:click=move |_| walk.zoom(1.0 / 1.6)>
+                    <Icon name="minus" />
+                </button>
             </div>
             <p id="map-keys" class="spoken">{t("ui-map-keys")}</p>
             <Show when=move || hand.pen_only.get()>

@@ -181,8 +181,11 @@ fn MarkEditor(
     let shown = Memo::new(move |_| {
         let (now, first) = (kind.get(), kinds.get());
         let all = first.iter().chain(MarkKind::ALL.iter().filter(|kind| !first.contains(kind)));
+        // One that is chosen beyond the first takes the last place of these: two rows of keys, and the depth in view.
+        let beyond = all.clone().position(|kind| Some(*kind) == now).is_some_and(|at| at >= FIRST_KINDS);
+        let most = FIRST_KINDS - usize::from(beyond);
         all.enumerate()
-            .filter(|(at, kind)| more_kinds.get() || *at < FIRST_KINDS || Some(**kind) == now)
+            .filter(|(at, kind)| more_kinds.get() || *at < most || Some(**kind) == now)
             .map(|(_, kind)| *kind)
             .collect::<Vec<_>>()
     });

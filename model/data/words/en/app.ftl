@@ -1,7 +1,7 @@
 # Text of the app's own screens. Trade words stand with the model; nothing here names a rule or a reason.
 
-ui-millimetres = { $value } mm
-ui-inches = { $value } in
+ui-millimetres = { $value } mm
+ui-inches = { $value } in
 
 # Frame
 ui-app-places = Places of the app
@@ -16,7 +16,6 @@ ui-close = Close
 ui-saved = Saved
 ui-saving = Saving
 ui-not-saved = Not saved
-ui-not-saved-why = The last change is on this screen only. { $reason }
 ui-save-file = Save as a file
 ui-broken = Cutline stopped working.
 ui-broken-why = Your work is saved on this tablet up to the last change that was shown as saved. Load Cutline again to go on.

@@ -12,6 +12,7 @@ joint-note-flange = The body book gives no flange width; { $mm } mm is taken fro
 joint-note-shortened = This view shows the joint at { $share } % of its true length: take pitches from the numbers, not from the map.
 joint-note-assumed = No view of the body book shows the edge that these parts share: the line is the edge nearest to the other part. Check it on the truck.
 joint-note-behind-bend = Where the flange shows too narrow for a row at its middle, the row stands up to { $mm } mm from the edge, on the flat behind the bend. Check that both sheets lie there.
+joint-note-left-out-one = 1 place is left out: it keeps no distance to an edge, a bend or another fastener.
 joint-note-left-out = { $count } places are left out: they keep no distance to an edge, a bend or another fastener.
 joint-why-both-sides = Both sides can be reached: self-piercing rivets can be set.
 joint-why-one-side = Only one side can be reached: structural blind rivets take the place of self-piercing ones.
@@ -67,7 +68,8 @@ joint-map-scale = { $mm } mm
 joint-sheet-page = page { $page }
 joint-sheet-counted = Page { $page } of { $pages }: row { $row }, column { $column }
 joint-sheet-joins = to page { $page }
-joint-sheet-true = True size. Measure the bar: 100 mm. If it is not, print again without scaling.
+joint-sheet-true = True size. Measure the bar: 100 mm.
+joint-sheet-again = If it is not, print again without scaling.
 joint-sheet-fitted = Overview at { $share } % of true size: no template.
 joint-map-empty = No joint of this job has a place on a map.
 

@@ -114,8 +114,8 @@ refit-cab-lift = Set the cab back on the frame with its mounts and isolation
 look-behind-next = The { $part } lies { $direction } of the { $from } and takes its load: look at it.
 look-behind-beyond = Load from the { $from } goes on over the { $over } { $direction } to the { $part }: look at it.
 
-notice-look-behind = { $count } parts behind the damage have not been looked at yet; until then the plan may grow.
-notice-refer = For { $count } parts the vehicle maker's procedure must be consulted before anything is done.
+notice-look-behind = Parts behind the damage that nobody has looked at yet: { $count }. Until then the plan may grow.
+notice-refer = Parts for which the vehicle maker's procedure must be consulted before anything is done: { $count }.
 notice-frame-not-measured = The frame has not been measured. Structural work on the body starts from a measured frame.
 notice-frame-out-of-tolerance = The frame is out of tolerance. Nothing is fitted to it before the maker's procedure says how it is made true.
 notice-restraints-deployed = A restraint has deployed. Nobody works inside before the restraints are made safe.
