@@ -130,6 +130,22 @@ test("a finger on the border of two parts is asked which one is meant", async ()
   });
 });
 
+test("a part that is looked up in the list is ringed on the truck until a mark shows where it is", async () => {
+  await withBrowser(server, {}, async (browser, page) => {
+    await arrive(page);
+    const ring = () => page.locator(".focus-line").getAttribute("d");
+    assert.equal(await ring(), "", "nothing is looked at yet");
+    await press(page.locator('[data-row="rear-door-left"] .row-key'));
+    await page.locator('[data-part-sheet="rear-door-left"]:visible').waitFor();
+    assert.equal(await ring(), await page.locator('.truck [data-part="rear-door-left"]').getAttribute("d"), "the ring is the door's outline");
+    await press(page.locator('.sheet [data-act="mark"]:visible'));
+    await page.locator(".selection-line:visible").waitFor();
+    await page.waitForFunction(() => document.querySelector(".focus-line").getAttribute("d") === "");
+    await close(page);
+    assert.equal(await ring(), "");
+  });
+});
+
 test("one tap makes a usable mark, three make a complete one", async () => {
   await withBrowser(server, {}, async (browser, page) => {
     await arrive(page);

@@ -165,7 +165,8 @@ fn Flash() -> impl IntoView {
     view! { <circle class=look transform=place r="26"></circle> }
 }
 
-/// The ring round the part that has the keyboard, while the keyboard is in use.
+/// The ring round the part that has the keyboard, while the keyboard is in use, or whose sheet is open while none of its
+/// marks shows where it is.
 #[component]
 fn FocusRing(
     /// The part.
@@ -173,10 +174,14 @@ fn FocusRing(
 ) -> impl IntoView {
     let walk = Walk::get();
     let path = Memo::new(move |_| {
-        if !walk.ring.get() {
+        let part = part.get();
+        let bare = || {
+            walk.selected.with(Option::is_none)
+                && walk.part.with(|open| open.as_ref().is_some_and(|open| *open.0 == *part))
+        };
+        if !walk.ring.get() && !bare() {
             return String::new();
         }
-        let part = part.get();
         walk.scene.with(|scene| {
             let items = scene.panels.iter().flat_map(|panel| panel.items.iter());
             items.filter(|item| item.part.as_str() == part).map(|item| &*item.path).collect::<String>()
