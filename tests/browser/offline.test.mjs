@@ -12,7 +12,7 @@ import { beforeEach, test } from "node:test";
 
 import { SEED, numbers } from "./edits.mjs";
 import { bundle, launch, serve, stage } from "./harness.mjs";
-import { SCREENS, go, takeDemo } from "./screens.mjs";
+import { PLACES, go, takeDemo } from "./screens.mjs";
 import { arrive, mark, marks, press, saved, withBrowser } from "./walking.mjs";
 
 const { server, folder } = await stage({ seed: SEED });
@@ -75,7 +75,7 @@ test("with the server gone and the browser killed, every place of the app opens 
     await server.stop();
     try {
       const again = await launch(where, { size: "tablet", origin: server.origin });
-      for (const screen of SCREENS) {
+      for (const screen of PLACES) {
         await screen.open(again.page, job);
         assert.equal(await again.page.locator("#broken").isVisible(), false, screen.name);
       }
@@ -215,7 +215,7 @@ test("the policy stops other hosts, inline scripts and eval, and the app needs n
       const asked = [];
       page.on("request", (request) => asked.push(new URL(request.url()).origin));
       const job = await takeDemo(page, "front-corner");
-      for (const screen of SCREENS) await screen.open(page, job);
+      for (const screen of PLACES) await screen.open(page, job);
       assert.deepEqual(browser.faults, [], "no screen breaks the policy");
       assert.deepEqual([...new Set(asked)].filter((one) => one !== origin && one !== "null"), [], "no other host is asked");
 

@@ -5,8 +5,8 @@ import { readFileSync } from "node:fs";
 
 /**
  * `open` brings the page to the screen; `job` is the id of the front-corner demo job, which stands open in this browser.
- * `empty` screens are looked at before any job is there, `paper` ones on paper.
- * @type {{name: string, open: (page: import("playwright-core").Page, job: string) => Promise<void>, empty?: boolean, paper?: boolean}[]}
+ * `empty` screens are looked at before any job is there, `paper` ones on paper, `broken` ones are made by breaking something.
+ * @type {{name: string, open: (page: import("playwright-core").Page, job: string) => Promise<void>, empty?: boolean, paper?: boolean, broken?: boolean}[]}
  */
 export const SCREENS = [
   { name: "gate-empty", empty: true, open: (page) => go(page, "#/gate") },
@@ -16,7 +16,7 @@ export const SCREENS = [
   { name: "gate-new", open: (page) => go(page, "#/gate").then(() => page.locator('[data-act="new"]').click()) },
   { name: "gate-many", open: gateMany },
   { name: "gate-files", open: gateFiles },
-  { name: "gate-damaged", open: gateDamaged },
+  { name: "gate-damaged", broken: true, open: gateDamaged },
   { name: "no-job", open: (page) => go(page, "#/plan/nowhere").then(() => page.waitForTimeout(500)) },
   { name: "shop", open: (page) => go(page, "#/shop") },
   { name: "shop-times", open: shopTimes },
@@ -62,13 +62,16 @@ export const SCREENS = [
     name: "plan-revision",
     open: (page, job) => planAt(page, job, ".revisions", ['[data-act="freeze"]', '.revision [data-act="given"]']),
   },
-  { name: "full", open: fullStore },
+  { name: "full", broken: true, open: fullStore },
   { name: "paper-plan", paper: true, open: (page, job) => planAt(page, job, "h1") },
   { name: "paper-template", paper: true, open: (page) => onPaper(page, "floor-pan", "template") },
   { name: "paper-overview", paper: true, open: (page) => onPaper(page, "floor-pan", "overview") },
   // Last: what follows would be asked for the passphrase.
-  { name: "unlock", open: unlock },
+  { name: "unlock", broken: true, open: unlock },
 ];
+
+/** The screens to which a person comes with a job in hand and nothing broken. */
+export const PLACES = SCREENS.filter(({ empty, paper, broken }) => !empty && !paper && !broken);
 
 /** A new arrival of which nothing is known and nothing is marked. */
 async function unmarked(page) {
