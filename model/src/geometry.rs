@@ -276,8 +276,7 @@ impl Area {
     }
     /// Distance to a line if it is at most `limit` mm; 0 where they meet.
     pub fn distance_to_line_up_to(&self, line: &Line, limit: f64) -> Option<f64> {
-        let around = line.points.iter().map(|point| Bounds { low: *point, high: *point });
-        if !around.reduce(|one, other| one.join(&other))?.near(&self.bounds, limit) {
+        if !Bounds::of(&line.points)?.near(&self.bounds, limit) {
             return None;
         }
         if line.points.iter().any(|point| self.contains(*point)) {

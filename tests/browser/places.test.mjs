@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 
 import { ROOT, axe, bundle, launch, serve, smallTargets } from "./harness.mjs";
-import { go, takeDemo } from "./screens.mjs";
+import { go, spoil, takeDemo } from "./screens.mjs";
 import { centre, tap } from "./touch.mjs";
 import { withBrowser } from "./walking.mjs";
 
@@ -167,18 +167,7 @@ test("a damaged and a newer entry are named, stay where they are, and can be sav
   await withBrowser(server, {}, async (browser, page) => {
     await takeDemo(page, "hail");
     await saved(page);
-    // An entry is named by the hash of its own text; a newer one carries a version that this app does not know.
-    await page.evaluate(async () => {
-      const hash = async (text) =>
-        [...new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)))]
-          .map((byte) => byte.toString(16).padStart(2, "0"))
-          .join("");
-      const key = Object.keys(localStorage).find((name) => /^cutline\/[^/]+\/c\//.test(name));
-      const [, job, , id] = key.split("/");
-      const newer = localStorage[key].replace('"v":1', '"v":7').replaceAll(job, "jnewer");
-      localStorage[`cutline/jnewer/c/${await hash(newer)}`] = newer;
-      localStorage[`cutline/jdamaged/c/${id}`] = localStorage[key].slice(0, 99);
-    });
+    await spoil(page);
     await go(page, "#/gate");
     const newer = page.locator('.card[data-job="jnewer"]');
     await newer.waitFor();

@@ -100,10 +100,11 @@ async function gateFiles(page) {
   await page.locator(".given").evaluate((element) => element.scrollIntoView({ block: "center" }));
 }
 
-/** An entry that cannot be read, and one of a newer version. */
-async function gateDamaged(page) {
-  await takeDemo(page, "hail");
-  await page.locator('.saved[data-save="saved"]').waitFor();
+/**
+ * Puts two entries beside those of a job that is kept: `jdamaged`, which cannot be read, and `jnewer`, of a version that the
+ * app does not know. An entry is named by the hash of its own text.
+ */
+export async function spoil(page) {
   await page.evaluate(async () => {
     const hash = async (text) =>
       [...new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)))]
@@ -115,6 +116,13 @@ async function gateDamaged(page) {
     localStorage[`cutline/jnewer/c/${await hash(newer)}`] = newer;
     localStorage[`cutline/jdamaged/c/${id}`] = localStorage[key].slice(0, 99);
   });
+}
+
+/** An entry that cannot be read, and one of a newer version. */
+async function gateDamaged(page) {
+  await takeDemo(page, "hail");
+  await page.locator('.saved[data-save="saved"]').waitFor();
+  await spoil(page);
   await go(page, "#/gate");
   await page.locator('.card[data-job="jdamaged"]').waitFor();
 }

@@ -48,6 +48,8 @@ pub struct HandOver {
     pub operation: OperationId,
     /// How long its adhesive takes to carry, minutes of the clock.
     pub minutes: u32,
+    /// The same in working seconds of the day: the share of the clock at which the shop works.
+    pub carries_s: u64,
     /// How much longer than [`Days`] that is, working seconds of the day; 0 where the work that follows takes as long.
     pub more_s: u64,
 }
@@ -77,10 +79,14 @@ pub(super) fn hand_over(shop: &Shop, operations: &[Operation], work: &[Hours]) -
     let held = own().filter(|(_, hours)| hours.carry_minutes > 0).map(|(bonded, hours)| {
         let minutes = hours.carry_minutes;
         let needed = (u64::from(minutes) * day).div_ceil(DAY_OF_CLOCK_MINUTES);
-        (needed.saturating_sub(after(bonded.stage)), minutes, bonded)
+        HandOver {
+            operation: bonded.id.clone(),
+            minutes,
+            carries_s: needed,
+            more_s: needed.saturating_sub(after(bonded.stage)),
+        }
     });
-    let (more_s, minutes, bonded) = held.max_by_key(|(more_s, minutes, _)| (*more_s, *minutes))?;
-    Some(HandOver { operation: bonded.id.clone(), minutes, more_s })
+    held.max_by_key(|hold| (hold.more_s, hold.minutes))
 }
 
 pub(super) fn by_skill(work: &[Hours]) -> Vec<(Skill, u64)> {

@@ -70,6 +70,11 @@ impl Bounds {
             high: Point::new(one.a.max(other.a), one.b.max(other.b)),
         }
     }
+    /// The smallest rectangle around points; `None` where there are none.
+    pub fn of<'p>(points: impl IntoIterator<Item = &'p Point>) -> Option<Self> {
+        let each = points.into_iter().map(|point| Self { low: *point, high: *point });
+        each.reduce(|one, other| one.join(&other))
+    }
     /// The middle.
     pub fn centre(&self) -> Point {
         Point::new(f64::midpoint(self.low.a, self.high.a), f64::midpoint(self.low.b, self.high.b))

@@ -129,7 +129,7 @@ impl Drawing {
     /// What a joint covers, screen mm; `None` where the map does not show it.
     pub fn reach(&self, joint: usize) -> Option<Bounds> {
         let own = self.lines.iter().filter(|(number, _)| *number == joint);
-        around(&own.flat_map(|(_, line)| line.iter().copied()).collect::<Vec<_>>())
+        Bounds::of(&own.flat_map(|(_, line)| line.iter().copied()).collect::<Vec<_>>())
     }
 }
 
@@ -300,7 +300,7 @@ impl Pen {
 
     fn line(&mut self, look: Look, points: &[Point], spot: Option<usize>) {
         let points: Vec<Point> = points.iter().map(|point| self.view.to_screen(*point)).collect();
-        if let Some(bounds) = around(&points) {
+        if let Some(bounds) = Bounds::of(&points) {
             let path = path_of(&points, false);
             self.shape(look, path, bounds).spot = spot;
         }
@@ -310,7 +310,7 @@ impl Pen {
         let turned: Vec<Vec<Point>> =
             rings.iter().map(|ring| ring.iter().map(|point| self.view.to_screen(*point)).collect()).collect();
         let path = turned.iter().map(|ring| path_of(ring, true)).collect();
-        if let Some(bounds) = around(&turned.concat()) {
+        if let Some(bounds) = Bounds::of(&turned.concat()) {
             self.shape(look, path, bounds);
         }
         turned
@@ -322,7 +322,7 @@ impl Pen {
         for (look, zones, rise) in [(Look::Bonded, bonded_zones(plan), 1.0), (Look::Heated, heat_zones(plan), -1.0)] {
             for zone in zones {
                 let rings = self.rings(look, &zone.points());
-                if let Some(bounds) = around(&rings.concat()) {
+                if let Some(bounds) = Bounds::of(&rings.concat()) {
                     let path = hatch(&rings, &bounds, room, rise);
                     self.shape(Look::Hatch, path, bounds);
                 }
@@ -494,11 +494,6 @@ fn aside(points: &[Point], left: f64) -> Vec<Point> {
         out.push(beside(points, along, left));
     }
     out
-}
-
-fn around(points: &[Point]) -> Option<Bounds> {
-    let each = points.iter().map(|point| Bounds { low: *point, high: *point });
-    each.reduce(|one, other| one.join(&other))
 }
 
 fn square(at: Point, half: f64) -> Bounds {

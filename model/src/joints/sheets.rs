@@ -151,11 +151,7 @@ pub fn letters(paper: Paper) -> usize {
 /// The windows of a template: upright or on its side and from whichever corner takes the fewest pages.
 fn tiles(drawing: &Drawing, paper: Paper) -> (bool, Vec<Tile>) {
     let points = shown(drawing);
-    let first = points.first().copied().unwrap_or_default();
-    let reach = points
-        .iter()
-        .map(|point| Bounds { low: *point, high: *point })
-        .fold(Bounds { low: first, high: first }, |one, other| one.join(&other));
+    let reach = Bounds::of(&points).unwrap_or_default();
     let mut best: Option<(bool, Vec<Tile>)> = None;
     for wide in [false, true] {
         let (width, height) = paper.room_mm(wide);

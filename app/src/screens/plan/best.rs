@@ -11,6 +11,7 @@ use crate::words::{cap, count, lowered, t, tf};
 use leptos::prelude::*;
 use model::catalogue::Book;
 use model::decide::{CutUse, Pick, section};
+use model::estimate::{HandOver, day_seconds};
 use model::ids::CellId;
 use model::job::Command;
 use model::terms::{Action, Aim};
@@ -27,27 +28,9 @@ pub struct Offer {
     /// Days in the shop.
     pub days: [u64; 2],
     /// What holds the hand-over longer than the days, if anything does.
-    pub held: Option<Held>,
+    pub held: Option<HandOver>,
     /// What is done to each part.
     pub picks: Vec<Pick>,
-}
-
-/// How an adhesive holds the hand-over.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Held {
-    /// Until it carries, minutes of the clock.
-    pub minutes: u32,
-    /// Working seconds of one day.
-    pub day_s: u64,
-    /// How much longer than the days that is, working seconds.
-    pub more_s: u64,
-}
-
-impl Held {
-    /// Working seconds until it carries: the share of the clock at which the shop works.
-    fn working_s(self) -> u64 {
-        (u64::from(self.minutes) * self.day_s).div_ceil(1_440)
-    }
 }
 
 /// How many differing parts a card names before it counts the rest.
@@ -124,26 +107,26 @@ fn card(desk: Desk, offer: &Offer, chosen: Option<&Offer>, all: &[Offer], coin: 
             }}
             <dl>{figures}</dl>
             <ul class="best-differs">{words.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
-            {offer.held.map(held)}
+            {offer.held.as_ref().map(|hold| held(desk, hold))}
         </article>
     }
 }
 
 /// Until when an adhesive holds the hand-over; opens to how that comes about.
-fn held(held: Held) -> impl IntoView {
+fn held(desk: Desk, hold: &HandOver) -> impl IntoView + use<> {
+    let day = exact(desk.planned.shop.with(day_seconds));
+    let rest = exact(hold.carries_s.saturating_sub(hold.more_s));
+    let rows = [
+        (t("plan-held-carries"), exact(60 * u64::from(hold.minutes))),
+        (tf("plan-held-working", &[("day", &day)]), exact(hold.carries_s)),
+        (t("plan-held-rest"), tf("plan-held-less", &[("time", &rest)])),
+        (t("plan-held-more"), exact(hold.more_s)),
+    ];
     view! {
-        <Fold class="best-held" name=tf("plan-best-held", &[("more", &hours(held.more_s))]) figure="" act="held">
+        <Fold class="best-held" name=tf("plan-best-held", &[("more", &hours(hold.more_s))]) figure="" act="held">
             {
-                let (working, day) = (held.working_s(), exact(held.day_s));
-                let rest = exact(working.saturating_sub(held.more_s));
-                let rows = [
-                    (t("plan-held-carries"), exact(60 * u64::from(held.minutes))),
-                    (tf("plan-held-working", &[("day", &day)]), exact(working)),
-                    (t("plan-held-rest"), tf("plan-held-less", &[("time", &rest)])),
-                    (t("plan-held-more"), exact(held.more_s)),
-                ];
-                let rows = rows.map(|(what, time)| view! { <div><dt>{what}</dt><dd>{time}</dd></div> });
-                view! { <dl>{rows.into_iter().collect_view()}</dl> }
+                let row = |(what, time): (String, String)| view! { <div><dt>{what}</dt><dd>{time}</dd></div> };
+                view! { <dl>{rows.clone().map(row).into_iter().collect_view()}</dl> }
             }
         </Fold>
     }

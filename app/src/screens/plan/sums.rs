@@ -5,13 +5,13 @@
 
 use super::Desk;
 use super::alternatives::Alternative;
-use super::best::{Held, Offer};
+use super::best::Offer;
 use crate::planned::Planned;
 use crate::words::{cap, tf};
 use leptos::prelude::*;
 use model::decide::Pick;
 use model::estimate::Estimate;
-use model::estimate::{MONEY_UNITS, day_seconds};
+use model::estimate::MONEY_UNITS;
 use model::ids::PartId;
 use model::job::Revision;
 use model::terms::Action;
@@ -39,7 +39,6 @@ pub fn offers(planned: Planned) -> Memo<Vec<Offer>> {
     Memo::new(move |_| {
         let Some(plan) = planned.plan.get() else { return Vec::new() };
         let book = planned.book.get();
-        let day_s = planned.shop.with(day_seconds);
         plan.best
             .iter()
             .map(|best| {
@@ -49,11 +48,7 @@ pub fn offers(planned: Planned) -> Memo<Vec<Offer>> {
                     total: sums.total.minor,
                     seconds: sums.hours.planned_s,
                     days: [sums.days.numerator, sums.days.denominator],
-                    held: sums.hand_over.as_ref().filter(|hold| hold.more_s > 0).map(|hold| Held {
-                        minutes: hold.minutes,
-                        day_s,
-                        more_s: hold.more_s,
-                    }),
+                    held: sums.hand_over.clone().filter(|hold| hold.more_s > 0),
                     picks: best.picks.clone(),
                 }
             })

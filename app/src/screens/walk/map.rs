@@ -177,7 +177,7 @@ fn FocusRing(
         let part = part.get();
         let bare = || {
             walk.selected.with(Option::is_none)
-                && walk.part.with(|open| open.as_ref().is_some_and(|open| *open.0 == *part))
+                && walk.part.with(|open| open.as_ref().is_some_and(|open| open.as_str() == part))
         };
         if !walk.ring.get() && !bare() {
             return String::new();

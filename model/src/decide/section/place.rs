@@ -89,7 +89,7 @@ struct Zone {
 
 fn rings(area: &Area) -> impl Iterator<Item = Ring> {
     area.points().into_iter().filter_map(|points| {
-        let bounds = points.iter().map(|p| Bounds { low: *p, high: *p }).reduce(|one, other| one.join(&other))?;
+        let bounds = Bounds::of(&points)?;
         Some(Ring { points, bounds })
     })
 }
